@@ -1,0 +1,191 @@
+/**
+ * What the service and the page say to each other over the WebSocket, version 1. Both ends use these schemas.
+ * All numbers are in inside units (m, kPa, kN, kN·m, L/min, rpm, m/min, ms since 1970 UTC); a value that is not
+ * known is null. The page converts for display.
+ *
+ * L1 The first message of a connection is the page's `hello`; the service answers `snapshot`, or, when the page named
+ *    the run and a number that the service still holds, the deltas after it.
+ * L2 Every delta carries the next number; a page that sees a hole says `hello` again.
+ * L3 A page that reads too slowly is sent no further deltas until it has caught up, then a new snapshot.
+ */
+import { z } from 'zod';
+import { GAP_CAUSES, VERDICTS } from '../causes.ts';
+import { EVENT_NAMES, type EventName, PRIORITIES } from '../events.ts';
+import { PHASE_NAMES, type PhaseName } from '../phases.ts';
+import { planSchema } from '../plan/planSchema.ts';
+
+export const LIVE_LIMITS = {
+  /** Largest message that a page may send, bytes. */
+  pageMessageBytes: 4096,
+  /** Deltas kept for pages that come back. */
+  deltasKept: 4096,
+  /** Bytes that may wait for one page before it is treated as slow, and below which it is caught up again. */
+  slowAboveBytes: 512 * 1024,
+  caughtUpBelowBytes: 32 * 1024,
+  pages: 1000,
+} as const;
+
+const num = z.number().nullable();
+const depthSpan = z.tuple([z.number(), z.number()]);
+
+/** `good`: expanding within every bound; `bad`: on a joint that should be expanding and not so; `idle`: neither. */
+export const judgementSchema = z.object({
+  state: z.enum(['good', 'bad', 'idle', 'unknown']),
+  /** Which bounds fail now, for `bad`. */
+  causes: z.array(z.enum(GAP_CAUSES)),
+});
+
+/** The instant: what the status strip and the tools on the liner show. */
+export const nowSchema = z.object({
+  sourceMs: z.number(),
+  arrivalMs: z.number(),
+  phase: z.enum(PHASE_NAMES as [PhaseName, ...PhaseName[]]),
+  phaseSinceMs: z.number(),
+  /** Index of the joint that the phase is about, and of the tool that is, or will next be, at work. */
+  joint: z.number().int().nullable(),
+  tool: z.number().int().nullable(),
+  judgement: judgementSchema,
+  endDepth: num,
+  blockPosition: num,
+  /** Depth of each tool's contact, in plan order. */
+  toolDepths: z.array(num),
+  depthCorrection: z.number(),
+  feed: num,
+  standpipePressure: num,
+  /** The bounds in force: those of the recipe at work, else of the recipe that comes next. Null: does not apply. */
+  bounds: z.object({
+    recipe: z.enum(['isolation', 'screen']).nullable(),
+    pressureMin: num,
+    pressureMax: num,
+    rpmMin: num,
+    feedMax: num,
+    torqueMax: num,
+  }),
+  rotation: num,
+  torque: num,
+  hookload: num,
+  /** Free-rotating weight measured on this run less hookload, kN; null until it has been measured. */
+  setDown: num,
+  flowIn: num,
+  inSlips: z.boolean(),
+  expandedM: z.number(),
+  requiredM: z.number(),
+  connections: z.number().int(),
+});
+export type Now = z.infer<typeof nowSchema>;
+
+/** What is known of one joint, by its index in the plan. */
+export const jointStateSchema = z.object({
+  index: z.number().int(),
+  expanded: z.array(depthSpan),
+  unproven: z.array(depthSpan),
+  gaps: z.array(z.object({ from: z.number(), to: z.number(), cause: z.enum(GAP_CAUSES) })),
+  expandedM: z.number(),
+  unprovenM: z.number(),
+  coverage: z.number(),
+  longestGap: z.number(),
+  pressure: z.object({ min: z.number(), mean: z.number(), max: z.number() }).nullable(),
+  feedMean: num,
+  passes: z.number().int(),
+  stalls: z.number().int(),
+  minutes: z.number(),
+  verdict: z.enum(VERDICTS),
+});
+export type JointState = z.infer<typeof jointStateSchema>;
+
+export const eventStateSchema = z.object({
+  id: z.number().int(),
+  kind: z.enum(EVENT_NAMES as [EventName, ...EventName[]]),
+  priority: z.enum(PRIORITIES),
+  joint: z.string().nullable(),
+  depth: num,
+  fromMs: z.number(),
+  toMs: num,
+  detail: z.string(),
+});
+export type EventState = z.infer<typeof eventStateSchema>;
+
+export const LINKS = ['connecting', 'listening', 'connected', 'lost', 'ended'] as const;
+
+/** How the source fares: its link, what was counted, what was refused and why. */
+export const ingestStateSchema = z.object({
+  source: z.string(),
+  link: z.enum(LINKS),
+  linkDetail: z.string(),
+  bytes: z.number(),
+  frames: z.number(),
+  samples: z.number(),
+  /** Refused bytes and frames by reason. */
+  rejected: z.record(z.string(), z.number()),
+  /** Item codes that feed no channel: how often, and the last raw text. */
+  unknownCodes: z.array(z.object({ code: z.string(), count: z.number(), last: z.string() })),
+});
+export type IngestState = z.infer<typeof ingestStateSchema>;
+
+/**
+ * One row of the traces; the order of the columns is `TRACE_COLUMNS`. `breach` is a bit set of `BREACHES`: which
+ * bounds the instant breaks, judged by the bounds in force then, so that a zoomed-out trace can keep the worst of a bucket.
+ */
+export const TRACE_COLUMNS = [
+  'sourceMs',
+  'standpipePressure',
+  'flowIn',
+  'torque',
+  'rotation',
+  'hookload',
+  'setDown',
+  'toolDepth',
+  'blockPosition',
+  'feed',
+  'pressureMin',
+  'pressureMax',
+  'breach',
+] as const;
+export type TraceColumn = (typeof TRACE_COLUMNS)[number];
+export const BREACHES = { pressure: 1, rotation: 2, feed: 4, torque: 8, noData: 16 } as const;
+export const traceRowSchema = z.array(num).length(TRACE_COLUMNS.length);
+export type TraceRow = (number | null)[];
+
+export const clockSchema = z.object({
+  /** Rig seconds that pass in one of ours: 1 live, 20 in the demo. */
+  rate: z.number().positive(),
+  /** Our clock when this was sent. */
+  serverMs: z.number(),
+});
+
+export const snapshotMessageSchema = z.object({
+  type: z.literal('snapshot'),
+  seq: z.number().int(),
+  run: z.string(),
+  clock: clockSchema,
+  plan: planSchema,
+  now: nowSchema.nullable(),
+  joints: z.array(jointStateSchema),
+  events: z.array(eventStateSchema),
+  ingest: ingestStateSchema,
+});
+
+/** Only what changed since the number before. */
+export const deltaMessageSchema = z.object({
+  type: z.literal('delta'),
+  seq: z.number().int(),
+  serverMs: z.number(),
+  now: nowSchema.optional(),
+  rows: z.array(traceRowSchema).optional(),
+  joints: z.array(jointStateSchema).optional(),
+  events: z.array(eventStateSchema).optional(),
+  ingest: ingestStateSchema.optional(),
+});
+
+export const serverMessageSchema = z.discriminatedUnion('type', [snapshotMessageSchema, deltaMessageSchema]);
+export type SnapshotMessage = z.infer<typeof snapshotMessageSchema>;
+export type DeltaMessage = z.infer<typeof deltaMessageSchema>;
+export type ServerMessage = z.infer<typeof serverMessageSchema>;
+
+export const helloMessageSchema = z.object({
+  type: z.literal('hello'),
+  run: z.string().max(200).optional(),
+  lastSeq: z.number().int().nonnegative().optional(),
+});
+export const pageMessageSchema = z.discriminatedUnion('type', [helloMessageSchema]);
+export type PageMessage = z.infer<typeof pageMessageSchema>;
