@@ -1,34 +1,320 @@
 /**
- * The run as a fold: `advance(run, sample)` works one sample into everything that is known, the same for live, replay,
- * command line and browser. Inputs must be in order of `sourceMs`.
+ * The run as a fold: `advance(run, input)` works one input into everything that is known, the same for live, replay,
+ * command line and browser. Inputs come in order of time.
+ *
+ * The state is plain data (numbers, strings, arrays), so that it can be kept and read back; it is changed in place, since
+ * a run of 72 h holds 259,200 samples. Only `src/pipeline` changes it.
  */
 import type { Sample } from '../channels.ts';
+import { EVENTS } from '../events.ts';
 import type { JournalEntry } from '../journal/journalSchema.ts';
-import type { EventState, JointState, Now, TraceRow } from '../live/messages.ts';
-import type { Job } from '../plan/job.ts';
-import type { RunRecord } from '../record/recordSchema.ts';
+import type { Job, Recipe } from '../plan/job.ts';
+import { type Conditions, createConditions, judgeConditions } from './conditions.ts';
+import { advanceEndDepth, createEndDepth, type DepthNote, depthTolerance, type EndDepth } from './endDepth.ts';
+import { changeEvent, createEventLog, endAllWatches, type EventLog, logEvent } from './eventLog.ts';
+import { applyJournal, type JournalEffects } from './journalEffects.ts';
+import { advanceMotion, createMotion, type Motion, restartMotion } from './motion.ts';
+import { createPeriod, gapAfterMs, learnPeriod, type Period, periodMs } from './period.ts';
+import { choosePhase, createPhaseSense, type PhaseSense, restartPhaseSense } from './phaseSense.ts';
+import { createPhaseTrack, currentPhase, enterPhase, type PhaseTrack } from './phaseTrack.ts';
+import { createStringWeight, learnStringWeight, type StringWeight } from './setDown.ts';
+import { advanceSlips, createSlips, restartSlips, type Slips } from './slips.ts';
+import { advanceStall, createStall, restartStall, type Stall } from './stall.ts';
+import { addSweep, createSweep, type Segment, type Sweep, settleAll, sweepUnseen } from './sweep.ts';
+import { createWork, findFocus, findWork, isAtOpenEdge, isWorkLeft, type Work } from './work.ts';
 
 export type PipelineInput =
   | { readonly kind: 'sample'; readonly sample: Sample }
   | { readonly kind: 'journal'; readonly entry: JournalEntry };
 
-export interface Run {
-  job: Job;
-}
-export interface SourceCounts {
-  readonly frames: number;
-  readonly rejected: number;
-  readonly reasons: Readonly<Record<string, number>>;
+/** The last sample that the sweep could be measured to. */
+export interface ValidPoint {
+  atMs: number;
+  depth: number;
+  pressure: number;
+  rotation: number;
 }
 
-export declare function createRun(job: Job): Run;
-export declare function advance(run: Run, input: PipelineInput): void;
-/** The state now, as the page shows it; null before the first sample. */
-export declare function nowOf(run: Run): Now | null;
-export declare function traceRowOf(run: Run): TraceRow;
-/** A number that grows whenever the joint changes; lets a sender find what to send. */
-export declare function jointRevision(run: Run, index: number): number;
-export declare function jointStateOf(run: Run, index: number): JointState;
-/** All events so far, by id; an event that changes gets a new `revision`. */
-export declare function eventsOf(run: Run): readonly (EventState & { readonly revision: number })[];
-export declare function recordOf(run: Run, source: SourceCounts): RunRecord;
+export interface Run {
+  job: Job;
+  samples: number;
+  firstMs: number;
+  lastMs: number;
+  sample: Sample | null;
+  period: Period;
+  endDepth: EndDepth;
+  /** Added to the end depth; set by the journal, m. */
+  correctionM: number;
+  /** Corrected depth of each tool's contact, m. */
+  toolDepths: number[];
+  slips: Slips;
+  motion: Motion;
+  work: Work;
+  /** When the focus was last looked for: at which depth and state of the joints. */
+  focusDepth: number;
+  workLeft: boolean;
+  sweep: Sweep;
+  valid: ValidPoint;
+  stall: Stall;
+  /** Since when the tool stalls, ms; NaN for not at all. */
+  stalledMs: number;
+  /** Recipes (bits) for which too fast a feed is proven now, and since when. */
+  provenFastMs: [number, number];
+  provenFastFromMs: [number, number];
+  conditions: Conditions;
+  events: EventLog;
+  phaseSense: PhaseSense;
+  phases: PhaseTrack;
+  stringWeight: StringWeight;
+  connections: number;
+  /** Event of the present trouble with depth, -1 for none, and when it was last seen. */
+  depthEvent: number;
+  depthTroubleMs: number;
+  journal: JournalEffects;
+  /** A depth that the journal set before the string's depth was known. */
+  pendingDepth: { tool: number; depth: number } | null;
+}
+
+export function createRun(job: Job): Run {
+  return {
+    job,
+    samples: 0,
+    firstMs: Number.NaN,
+    lastMs: Number.NaN,
+    sample: null,
+    period: createPeriod(),
+    endDepth: createEndDepth(),
+    correctionM: 0,
+    toolDepths: job.tools.map(() => Number.NaN),
+    slips: createSlips(job.blockWeightKn),
+    motion: createMotion(),
+    work: createWork(),
+    focusDepth: Number.NaN,
+    workLeft: true,
+    sweep: createSweep(job),
+    valid: { atMs: Number.NaN, depth: Number.NaN, pressure: Number.NaN, rotation: Number.NaN },
+    stall: createStall(),
+    stalledMs: Number.NaN,
+    provenFastMs: [Number.NaN, Number.NaN],
+    provenFastFromMs: [Number.NaN, Number.NaN],
+    conditions: createConditions(),
+    events: createEventLog(),
+    phaseSense: createPhaseSense(),
+    phases: createPhaseTrack(),
+    stringWeight: createStringWeight(),
+    connections: 0,
+    depthEvent: -1,
+    depthTroubleMs: Number.NaN,
+    journal: { entries: [], acknowledged: [], decisions: {} },
+    pendingDepth: null,
+  };
+}
+
+export function advance(run: Run, input: PipelineInput): void {
+  if (input.kind === 'sample') advanceSample(run, input.sample);
+  else applyJournal(run, input.entry);
+}
+
+export function advanceSample(run: Run, sample: Sample): void {
+  const atMs = sample.sourceMs;
+  if (run.samples === 0) run.firstMs = atMs;
+  else learnPeriod(run.period, atMs - run.lastMs);
+  run.samples += 1;
+  run.lastMs = atMs;
+  run.sample = sample;
+  const { endDepth } = run;
+  // A flag or a hookload from before a break says nothing about the string after it.
+  const afterGap = atMs - endDepth.atMs > gapAfterMs(run.period, run.job.stream.gapAfterMs);
+  if (afterGap) restartSlips(run.slips);
+  senseSlips(run, sample);
+  const note = advanceEndDepth(endDepth, atMs, sample.bitDepth, sample.blockPosition, run.slips.in, afterGap);
+  const known = endDepth.atMs === atMs;
+  noteDepth(run, note, atMs);
+  if (!known) {
+    if (!currentPhase(run.phases)) enterPhase(run.phases, 'no data', null, atMs);
+    return;
+  }
+  advanceDepth(run, sample, note.kind === 'moved');
+}
+
+function senseSlips(run: Run, sample: Sample): void {
+  const { endDepth } = run;
+  const step = endDepth.reportedStep.step > 0 ? endDepth.reportedStep.step : 0.01;
+  const was = run.slips.in;
+  advanceSlips(
+    run.slips,
+    sample.sourceMs,
+    sample.hookload,
+    sample.blockPosition + endDepth.wrap,
+    sample.bitDepth - endDepth.wrap,
+    Number.isNaN(sample.bitDepth) ? endDepth.depth : sample.bitDepth,
+    sample.inSlips,
+    step,
+  );
+  if (was && !run.slips.in) run.endDepth.oddSinceMs = Number.NaN;
+}
+
+/** Everything that follows once the depth of this sample is known. */
+function advanceDepth(run: Run, sample: Sample, moved: boolean): void {
+  const { job, work, endDepth, sweep } = run;
+  const atMs = sample.sourceMs;
+  if (run.pendingDepth) {
+    run.correctionM = run.pendingDepth.depth - (endDepth.depth - job.tools[run.pendingDepth.tool]!.offsetM);
+    run.pendingDepth = null;
+  }
+  const depth = endDepth.depth + run.correctionM;
+  for (let i = 0; i < job.tools.length; i += 1) run.toolDepths[i] = depth - job.tools[i]!.offsetM;
+  const tolerance = depthTolerance(endDepth);
+  const pressure = sample.standpipePressure;
+  const rotation = sample.rotation;
+  findWork(work, job, sweep.tallies, run.toolDepths, usable(pressure, run.valid.pressure), usable(rotation, run.valid.rotation));
+  if (moved) breakSweep(run);
+  measureSweep(run, sample, depth, tolerance);
+  advanceMotion(run.motion, atMs, depth, tolerance, periodMs(run.period));
+  refreshFocus(run, depth);
+  const recipe = work.joint >= 0 ? job.joints[work.joint]!.recipe : undefined;
+  senseStall(run, sample, depth, tolerance, recipe);
+  judgeConditions(run, sample);
+  choosePhase(run, sample);
+  learnStringWeight(run.stringWeight, run, sample);
+}
+
+/** A reading that is missing for a moment is taken to be as it was: only for choosing what is at work. */
+const usable = (value: number, before: number): number => (Number.isNaN(value) ? before : value);
+
+function refreshFocus(run: Run, depth: number): void {
+  if (run.work.joint < 0 && Math.abs(depth - run.focusDepth) < 0.1) return;
+  run.focusDepth = run.work.joint < 0 ? depth : Number.NaN;
+  findFocus(run.work, run.job, run.sweep.tallies, run.toolDepths);
+  if (run.work.joint < 0) run.workLeft = isWorkLeft(run.job, run.sweep.tallies, run.toolDepths);
+}
+
+function senseStall(run: Run, sample: Sample, depth: number, tolerance: number, recipe: Recipe | undefined): void {
+  const { job, work, slips, stall } = run;
+  const limit = job.stall;
+  if (!limit || slips.in) {
+    restartStall(stall);
+    run.stalledMs = Number.NaN;
+    return;
+  }
+  const joint = work.joint >= 0 ? job.joints[work.joint]! : undefined;
+  const atEdge = joint && isAtOpenEdge(joint, run.sweep.tallies[work.joint]!, run.toolDepths[work.tool]!);
+  const since = advanceStall(
+    stall,
+    sample.sourceMs,
+    depth,
+    tolerance,
+    atEdge ? recipe : undefined,
+    sample.standpipePressure,
+    sample.rotation,
+    sample.torque,
+    limit.feedMPerMin,
+  );
+  const stalled = sample.sourceMs - since >= limit.ms;
+  if (stalled && Number.isNaN(run.stalledMs)) run.sweep.tallies[work.joint]!.stalls += 1;
+  run.stalledMs = stalled ? since : Number.NaN;
+}
+
+/** A sample is valid where every reading that some recipe asks for is there, as far as a tool is at work. */
+function isValid(run: Run, sample: Sample): boolean {
+  if (run.work.joint < 0) return true;
+  const recipe = run.job.joints[run.work.joint]!.recipe!;
+  if (recipe.pressureMinKpa > -Infinity && Number.isNaN(sample.standpipePressure)) return false;
+  return !(recipe.rpmMin > -Infinity && Number.isNaN(sample.rotation));
+}
+
+function measureSweep(run: Run, sample: Sample, depth: number, tolerance: number): void {
+  if (!isValid(run, sample)) return;
+  const { valid, job, sweep } = run;
+  const atMs = sample.sourceMs;
+  const fromMs = valid.atMs;
+  if (atMs - fromMs > gapAfterMs(run.period, job.stream.gapAfterMs)) closeGap(run, atMs, depth);
+  else if (fromMs < atMs) {
+    const segment: Segment = {
+      fromMs,
+      toMs: atMs,
+      fromDepth: valid.depth,
+      toDepth: depth,
+      fromPressure: valid.pressure,
+      toPressure: sample.standpipePressure,
+      fromRotation: valid.rotation,
+      toRotation: sample.rotation,
+      rolling: run.motion.way === 'down',
+      tooFast: 0,
+    };
+    const proven = addSweep(sweep, job, segment, tolerance, run.provenFastFromMs);
+    if (proven & 1) run.provenFastMs[0] = atMs;
+    if (proven & 2) run.provenFastMs[1] = atMs;
+    if (run.work.joint >= 0 && !run.slips.in) {
+      const tally = sweep.tallies[run.work.joint]!;
+      tally.minutes += (atMs - fromMs) / 60_000;
+      tally.revision += 1;
+    }
+  }
+  valid.atMs = atMs;
+  valid.depth = depth;
+  valid.pressure = sample.standpipePressure;
+  valid.rotation = sample.rotation;
+}
+
+/** A stretch without a valid sample has come to its end. */
+function closeGap(run: Run, atMs: number, depth: number): void {
+  const { valid, job, work } = run;
+  sweepUnseen(run.sweep, job, valid.depth, depth);
+  endAllWatches(run.events, valid.atMs);
+  const seconds = ((atMs - valid.atMs) / 1000).toFixed(0);
+  const joint = work.focusJoint >= 0 ? job.joints[work.focusJoint]!.name : null;
+  logEvent(
+    run.events,
+    'data gap',
+    joint,
+    valid.depth - job.tools[work.focusTool]!.offsetM,
+    valid.atMs,
+    atMs,
+    `${seconds} s without a valid sample`,
+  );
+  const phase = currentPhase(run.phases);
+  if (phase) enterPhase(run.phases, 'no data', joint, Math.max(valid.atMs, phase.fromMs));
+  forgetMovement(run);
+}
+
+/** Movement before and after a break has nothing to do with each other. */
+function forgetMovement(run: Run): void {
+  restartMotion(run.motion);
+  restartStall(run.stall);
+  restartPhaseSense(run.phaseSense);
+  run.stalledMs = Number.NaN;
+  run.provenFastMs[0] = run.provenFastMs[1] = Number.NaN;
+}
+
+/** The depth itself has been moved: the next stretch starts here. */
+export function breakSweep(run: Run): void {
+  settleAll(run.sweep, run.job);
+  run.valid.atMs = Number.NaN;
+  forgetMovement(run);
+}
+
+/** Reports what was refused or re-based of the depth; one event for one trouble. */
+function noteDepth(run: Run, note: DepthNote, atMs: number): void {
+  const { events } = run;
+  if (note.kind === 'fine') {
+    if (run.depthEvent >= 0 && atMs - run.depthTroubleMs >= EVENTS['depth jump'].offDelayMs) {
+      changeEvent(events, run.depthEvent, run.depthTroubleMs, events.events[run.depthEvent]!.detail);
+      run.depthEvent = -1;
+    }
+    return;
+  }
+  run.depthTroubleMs = atMs;
+  const size = `${Math.abs(note.sizeM).toFixed(1)} m`;
+  const detail =
+    note.kind === 'spike'
+      ? `${note.of} off by ${size}: reading refused`
+      : note.kind === 'wrap'
+        ? 'block position and end depth left together: encoder wrapped, movement counted on'
+        : `reported depth moved by ${size} without the block: taken as it is`;
+  const joint = run.work.focusJoint >= 0 ? run.job.joints[run.work.focusJoint]!.name : null;
+  if (run.depthEvent >= 0) {
+    const worse = note.kind === 'spike' ? events.events[run.depthEvent]!.detail : detail;
+    changeEvent(events, run.depthEvent, null, worse);
+  } else run.depthEvent = logEvent(events, 'depth jump', joint, run.toolDepths[run.work.focusTool]!, atMs, null, detail);
+}

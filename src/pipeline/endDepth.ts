@@ -1,0 +1,302 @@
+/**
+ * The depth of the end of the string, from the reported end depth and the block position.
+ *
+ * D1 Out of slips the end depth and the block position add up to a constant; the finer of the two readings carries
+ *    the depth, the other keeps it honest.
+ * D2 A reading that leaves the line of movement while the other keeps it is refused for that sample, and reported.
+ * D3 Both leaving it together, faster than a block can move, is an encoder that has wrapped: movement goes on being
+ *    counted from where it was, until both come back.
+ * D4 A disagreement that lasts is a new truth: the reported depth is taken as it is, and the jump is reported.
+ * D5 After a stretch without data the reported depth is taken as it is.
+ */
+import { createJitter, createResolution, type Jitter, jitterSigma, learnJitter, learnResolution, type Resolution, restartJitter } from './resolution.ts';
+
+/** Faster than any travelling block, m/s (common practice: tripping peaks near 1.5 m/s). */
+const FASTEST_BLOCK_M_PER_S = 2.5;
+/** Readings may differ by this much beyond their own resolution before they disagree, m. */
+const AGREEMENT_M = 0.25;
+/** Disagreement that lasts this long is no spike, ms. */
+const SPIKE_LASTS_MS = 12_000;
+/** A wrapped encoder that has not come back after this long is taken as it is, ms. */
+const WRAP_LASTS_MS = 120_000;
+/** Slack of the speed gate: readings are printed in steps and stamped to the second, m. */
+const GATE_SLACK_M = 0.5;
+
+/** Noise is learnt at the speed of rolling only; the bends of a trip are no noise, m/s. */
+const ROLLING_SPEED_M_PER_S = 0.1;
+
+export interface EndDepth {
+  /** Depth of the end of the string, m; NaN while unknown. */
+  depth: number;
+  /** Metres a second, smoothed, for prediction only. */
+  speed: number;
+  atMs: number;
+  reported: number;
+  block: number;
+  /** Reported depth + block position while they move together, and the range it may lie in. */
+  sumLow: number;
+  sumHigh: number;
+  /** Metres that a wrapped encoder has added to both readings; 0 when not wrapped. */
+  wrap: number;
+  wrapSinceMs: number;
+  oddSinceMs: number;
+  /** Agreed movement, m, since the block last left the line: only a block that follows is trusted with the depth. */
+  followedM: number;
+  reportedStep: Resolution;
+  blockStep: Resolution;
+  jitter: Jitter;
+}
+
+export type DepthNote =
+  | { readonly kind: 'fine' }
+  | { readonly kind: 'spike'; readonly of: 'end depth' | 'block position'; readonly sizeM: number }
+  | { readonly kind: 'wrap'; readonly sizeM: number }
+  /** The depth itself has been moved: nothing was swept in between. */
+  | { readonly kind: 'moved'; readonly sizeM: number };
+
+const FINE: DepthNote = { kind: 'fine' };
+
+export function createEndDepth(): EndDepth {
+  return {
+    depth: Number.NaN,
+    speed: 0,
+    atMs: Number.NaN,
+    reported: Number.NaN,
+    block: Number.NaN,
+    sumLow: Number.NaN,
+    sumHigh: Number.NaN,
+    wrap: 0,
+    wrapSinceMs: Number.NaN,
+    oddSinceMs: Number.NaN,
+    followedM: 0,
+    reportedStep: createResolution(),
+    blockStep: createResolution(),
+    jitter: createJitter(),
+  };
+}
+
+/** The step of the reading that carries the depth, m; a hundredth while nothing is known. */
+export function depthStep(state: EndDepth): number {
+  const reported = state.reportedStep.step;
+  const block = state.blockStep.step;
+  const step = blockCarries(state) ? block : reported;
+  return step > 0 ? step : 0.01;
+}
+
+/** How far two depths of this stream may differ by resolution and noise alone, m. */
+export function depthTolerance(state: EndDepth): number {
+  return Math.max(depthStep(state) * 1.001, 4 * jitterSigma(state.jitter));
+}
+
+/** The block carries the depth where it is clearly the finer reading and has been following. */
+function blockCarries(state: EndDepth): boolean {
+  return state.followedM > 0.3 && state.blockStep.step < 0.7 * state.reportedStep.step;
+}
+
+const sumOf = (state: EndDepth): number => (state.sumLow + state.sumHigh) / 2;
+
+function setSum(state: EndDepth, sum: number, halfWidth: number): void {
+  state.sumLow = sum - halfWidth;
+  state.sumHigh = sum + halfWidth;
+}
+
+/** Half the width in which reported depth + block position may lie by their printed steps. */
+function sumHalfWidth(state: EndDepth): number {
+  const reported = state.reportedStep.step;
+  const block = state.blockStep.step;
+  return ((reported > 0 ? reported : 0.01) + (block > 0 ? block : 0.01)) / 2 + 2 * jitterSigma(state.jitter);
+}
+
+/** Narrows the range of the sum by one more agreeing pair; a pair just outside drags the range along. */
+function narrowSum(state: EndDepth, sum: number): void {
+  const half = sumHalfWidth(state);
+  const low = Math.max(state.sumLow, sum - half);
+  const high = Math.min(state.sumHigh, sum + half);
+  if (low <= high) {
+    state.sumLow = low;
+    state.sumHigh = high;
+    return;
+  }
+  const middle = (low + high) / 2;
+  state.sumLow = middle;
+  state.sumHigh = middle;
+}
+
+function restart(state: EndDepth, atMs: number, reported: number, block: number): void {
+  state.depth = reported;
+  state.speed = 0;
+  state.atMs = atMs;
+  state.reported = reported;
+  state.block = block;
+  state.wrap = 0;
+  state.wrapSinceMs = Number.NaN;
+  state.oddSinceMs = Number.NaN;
+  setSum(state, reported + block, sumHalfWidth(state));
+  restartJitter(state.jitter);
+}
+
+/** Takes `depth` as this sample's, and follows the movement. */
+function settle(state: EndDepth, atMs: number, depth: number): void {
+  const seconds = (atMs - state.atMs) / 1000;
+  if (seconds > 0) {
+    const speed = (depth - state.depth) / seconds;
+    state.speed += 0.5 * (Math.max(-FASTEST_BLOCK_M_PER_S, Math.min(FASTEST_BLOCK_M_PER_S, speed)) - state.speed);
+  }
+  state.depth = depth;
+  state.atMs = atMs;
+}
+
+/**
+ * Works one sample in. `inSlips`: the string stands whatever the block does. `afterGap`: the last sample is too old to
+ * predict from. Readings may be NaN. Returns what is to be reported; `state.depth` is NaN when nothing is known.
+ */
+export function advanceEndDepth(
+  state: EndDepth,
+  atMs: number,
+  reportedRaw: number,
+  blockRaw: number,
+  inSlips: boolean,
+  afterGap: boolean,
+): DepthNote {
+  if (Number.isNaN(state.depth) || afterGap) {
+    if (Number.isNaN(reportedRaw)) return FINE;
+    const before = state.depth;
+    const wasWrapped = state.wrap !== 0;
+    restart(state, atMs, reportedRaw, blockRaw);
+    learn(state, reportedRaw, blockRaw, false);
+    return wasWrapped ? { kind: 'moved', sizeM: reportedRaw - before } : FINE;
+  }
+  const reported = reportedRaw - state.wrap;
+  const block = blockRaw + state.wrap;
+  const note = inSlips ? standInSlips(state, atMs, reported, block) : follow(state, atMs, reported, block);
+  if (!Number.isNaN(reported) && note.kind !== 'spike') state.reported = reportedRaw - state.wrap;
+  if (!Number.isNaN(block)) state.block = blockRaw + state.wrap;
+  if (note.kind === 'fine') learn(state, reportedRaw, blockRaw, !inSlips);
+  return note;
+}
+
+function learn(state: EndDepth, reported: number, block: number, moving: boolean): void {
+  if (!Number.isNaN(reported)) learnResolution(state.reportedStep, reported);
+  if (!Number.isNaN(block)) learnResolution(state.blockStep, block);
+  if (moving && Math.abs(state.speed) < ROLLING_SPEED_M_PER_S) {
+    learnJitter(state.jitter, state.depth, 3 * depthStep(state) + 0.05);
+  } else restartJitter(state.jitter);
+}
+
+/** In slips only the reported depth speaks; it stands, or shows that the string has left the slips unseen. */
+function standInSlips(state: EndDepth, atMs: number, reported: number, block: number): DepthNote {
+  const seconds = (atMs - state.atMs) / 1000;
+  const moved = reported - state.reported;
+  const plausible = Math.abs(moved) <= FASTEST_BLOCK_M_PER_S * seconds + GATE_SLACK_M;
+  const note: DepthNote =
+    Number.isNaN(reported) || plausible ? FINE : { kind: 'spike', of: 'end depth', sizeM: moved };
+  settle(state, atMs, note === FINE && !Number.isNaN(moved) ? state.depth + moved : state.depth);
+  if (!Number.isNaN(block)) setSum(state, state.depth + block, sumHalfWidth(state));
+  state.oddSinceMs = Number.NaN;
+  return note;
+}
+
+function follow(state: EndDepth, atMs: number, reported: number, block: number): DepthNote {
+  const sum = sumOf(state);
+  const byBlock = sum - block;
+  if (Number.isNaN(reported) && Number.isNaN(byBlock)) return FINE;
+  const seconds = (atMs - state.atMs) / 1000;
+  const expected = state.depth + state.speed * seconds;
+  const gate = FASTEST_BLOCK_M_PER_S * seconds + GATE_SLACK_M;
+  if (Number.isNaN(byBlock)) return followOne(state, atMs, reported, gate, 'end depth');
+  if (Number.isNaN(reported)) return followOne(state, atMs, byBlock, gate, 'block position');
+  const apart = reported - byBlock;
+  if (Math.abs(apart) <= AGREEMENT_M + sumHalfWidth(state)) {
+    return agree(state, atMs, reported, block, byBlock, gate);
+  }
+  return disagree(state, atMs, reported, block, byBlock, expected, gate);
+}
+
+/** Only one reading is there: it may move as fast as a block can. */
+function followOne(state: EndDepth, atMs: number, depth: number, gate: number, of: 'end depth' | 'block position'): DepthNote {
+  const size = depth - state.depth;
+  if (Math.abs(size) <= gate) {
+    settle(state, atMs, depth);
+    state.oddSinceMs = Number.NaN;
+    return FINE;
+  }
+  if (Number.isNaN(state.oddSinceMs)) state.oddSinceMs = atMs;
+  if (atMs - state.oddSinceMs < SPIKE_LASTS_MS) return { kind: 'spike', of, sizeM: size };
+  restart(state, atMs, depth, Number.NaN);
+  return { kind: 'moved', sizeM: size };
+}
+
+function agree(state: EndDepth, atMs: number, reported: number, block: number, byBlock: number, gate: number): DepthNote {
+  const size = reported - state.depth;
+  if (Math.abs(size) > gate) return wrapped(state, atMs, reported, block, size);
+  state.oddSinceMs = Number.NaN;
+  if (state.wrap !== 0) {
+    if (atMs - state.wrapSinceMs > WRAP_LASTS_MS) {
+      const added = state.wrap;
+      restart(state, atMs, reported + added, block - added);
+      return { kind: 'moved', sizeM: added };
+    }
+    settle(state, atMs, blockCarries(state) ? byBlock : reported);
+    return { kind: 'wrap', sizeM: state.wrap };
+  }
+  narrowSum(state, reported + block);
+  const depth = blockCarries(state) ? sumOf(state) - block : reported;
+  state.followedM = Math.min(1e6, state.followedM + Math.abs(block - state.block));
+  settle(state, atMs, depth);
+  return FINE;
+}
+
+/** Both readings left together: the encoder has wrapped, or has come back. */
+function wrapped(state: EndDepth, atMs: number, reported: number, block: number, size: number): DepthNote {
+  const seconds = (atMs - state.atMs) / 1000;
+  const expected = state.depth + state.speed * seconds;
+  const back = reported + state.wrap - expected;
+  if (state.wrap !== 0 && Math.abs(back) <= FASTEST_BLOCK_M_PER_S * seconds + GATE_SLACK_M) {
+    const depth = reported + state.wrap;
+    const sum = depth + block - state.wrap;
+    state.wrap = 0;
+    state.wrapSinceMs = Number.NaN;
+    narrowSum(state, sum);
+    settle(state, atMs, depth);
+    return { kind: 'wrap', sizeM: 0 };
+  }
+  const added = reported - expected;
+  state.wrap += added;
+  state.wrapSinceMs = atMs;
+  settle(state, atMs, expected);
+  return { kind: 'wrap', sizeM: size };
+}
+
+/** The readings contradict each other: the one that keeps the line of movement is believed, for a while. */
+function disagree(
+  state: EndDepth,
+  atMs: number,
+  reported: number,
+  block: number,
+  byBlock: number,
+  expected: number,
+  gate: number,
+): DepthNote {
+  const reportedOff = Math.abs(reported - expected);
+  const blockOff = Math.abs(byBlock - expected);
+  if (reportedOff <= blockOff) {
+    // The block left: it moves while the string hangs in the slips, or its own reading is a spike.
+    state.followedM = 0;
+    state.oddSinceMs = Number.NaN;
+    const blockMoved = Math.abs(block - state.block);
+    const isSpike = blockMoved > gate;
+    if (reportedOff <= gate) {
+      settle(state, atMs, reported);
+      if (!isSpike) setSum(state, reported + block, sumHalfWidth(state));
+    }
+    return isSpike ? { kind: 'spike', of: 'block position', sizeM: block - state.block } : FINE;
+  }
+  if (Number.isNaN(state.oddSinceMs)) state.oddSinceMs = atMs;
+  const size = reported - expected;
+  if (atMs - state.oddSinceMs >= SPIKE_LASTS_MS) {
+    restart(state, atMs, reported, block);
+    return { kind: 'moved', sizeM: size };
+  }
+  if (blockOff <= gate) settle(state, atMs, byBlock);
+  return { kind: 'spike', of: 'end depth', sizeM: size };
+}

@@ -1,0 +1,158 @@
+/**
+ * Events and the conditions that raise them. A condition must stand for its kind's on-delay before an event opens, dated
+ * back to when it began; it must be gone for the off-delay before the event closes, dated back to when it went.
+ */
+import { EVENT_NAMES, EVENTS, type EventName } from '../events.ts';
+import type { EventState } from '../live/messages.ts';
+
+export interface LoggedEvent extends EventState {
+  revision: number;
+  form?: string;
+}
+
+export interface Watch {
+  /** When the condition began, NaN while it does not stand. */
+  sinceMs: number;
+  /** When it went away, NaN while it stands. */
+  goneMs: number;
+  /** Index of the open event, -1 for none. */
+  open: number;
+  joint: string | null;
+  depth: number;
+  /** Worst value while the condition stood. */
+  worst: number;
+}
+
+export interface EventLog {
+  events: LoggedEvent[];
+  watches: Record<EventName, Watch>;
+  /** Grows with every change to any event. */
+  revision: number;
+}
+
+const createWatch = (): Watch => ({
+  sinceMs: Number.NaN,
+  goneMs: Number.NaN,
+  open: -1,
+  joint: null,
+  depth: Number.NaN,
+  worst: Number.NaN,
+});
+
+export function createEventLog(): EventLog {
+  const watches = Object.fromEntries(EVENT_NAMES.map((name) => [name, createWatch()])) as Record<EventName, Watch>;
+  return { events: [], watches, revision: 0 };
+}
+
+/** Writes an event as a whole, with both ends known, or open where `toMs` is null. Returns its index. */
+export function logEvent(
+  log: EventLog,
+  kind: EventName,
+  joint: string | null,
+  depth: number,
+  fromMs: number,
+  toMs: number | null,
+  detail: string,
+): number {
+  log.revision += 1;
+  log.events.push({
+    id: log.events.length + 1,
+    kind,
+    priority: EVENTS[kind].priority,
+    joint,
+    depth: Number.isNaN(depth) ? null : depth,
+    fromMs,
+    toMs,
+    detail,
+    revision: log.revision,
+  });
+  return log.events.length - 1;
+}
+
+export function changeEvent(log: EventLog, index: number, toMs: number | null, detail: string): void {
+  const event = log.events[index]!;
+  if (event.toMs === toMs && event.detail === detail) return;
+  log.revision += 1;
+  event.toMs = toMs;
+  event.detail = detail;
+  event.revision = log.revision;
+}
+
+export interface Reading {
+  /** Whether the condition stands now. */
+  readonly on: boolean;
+  readonly joint: string | null;
+  readonly depth: number;
+  /** When it began, where that is known to be earlier than now. */
+  readonly fromMs: number;
+  /** The value judged, and which way is worse. */
+  readonly value: number;
+  readonly worseIs: 'low' | 'high';
+}
+
+/** Whether the condition is standing or its event open: the caller then asks for the dead band as well. */
+export function isWatched(log: EventLog, kind: EventName): boolean {
+  const watch = log.watches[kind];
+  return watch.open >= 0 || !Number.isNaN(watch.sinceMs);
+}
+
+/** Works one reading of a condition in. `detail` words the event from the worst value. */
+export function watchCondition(
+  log: EventLog,
+  kind: EventName,
+  atMs: number,
+  reading: Reading,
+  detail: (worst: number) => string,
+): void {
+  const watch = log.watches[kind];
+  if (reading.on && watch.open >= 0 && reading.joint !== watch.joint) endWatch(log, kind, atMs);
+  if (reading.on) standing(log, kind, watch, atMs, reading, detail);
+  else gone(log, kind, watch, atMs);
+}
+
+function standing(
+  log: EventLog,
+  kind: EventName,
+  watch: Watch,
+  atMs: number,
+  reading: Reading,
+  detail: (worst: number) => string,
+): void {
+  watch.goneMs = Number.NaN;
+  if (Number.isNaN(watch.sinceMs)) {
+    watch.sinceMs = Math.min(atMs, reading.fromMs);
+    watch.joint = reading.joint;
+    watch.depth = reading.depth;
+    watch.worst = reading.value;
+  }
+  const worse = reading.worseIs === 'low' ? reading.value < watch.worst : reading.value > watch.worst;
+  if (worse) watch.worst = reading.value;
+  if (watch.open >= 0) {
+    if (worse) changeEvent(log, watch.open, null, detail(watch.worst));
+  } else if (atMs - watch.sinceMs >= EVENTS[kind].onDelayMs) {
+    watch.open = logEvent(log, kind, watch.joint, watch.depth, watch.sinceMs, null, detail(watch.worst));
+  }
+}
+
+function gone(log: EventLog, kind: EventName, watch: Watch, atMs: number): void {
+  if (Number.isNaN(watch.sinceMs)) return;
+  if (Number.isNaN(watch.goneMs)) watch.goneMs = atMs;
+  // What had not stood long enough to open an event is forgotten at once.
+  if (watch.open < 0 || atMs - watch.goneMs >= EVENTS[kind].offDelayMs) endWatch(log, kind, watch.goneMs);
+}
+
+/** Ends a condition at once: the joint has changed, or nothing can be known any more. */
+export function endWatch(log: EventLog, kind: EventName, atMs: number): void {
+  const watch = log.watches[kind];
+  if (watch.open >= 0) {
+    changeEvent(log, watch.open, Math.max(log.events[watch.open]!.fromMs, atMs), log.events[watch.open]!.detail);
+  }
+  watch.open = -1;
+  watch.sinceMs = Number.NaN;
+  watch.goneMs = Number.NaN;
+  watch.worst = Number.NaN;
+}
+
+export function endAllWatches(log: EventLog, atMs: number): void {
+  for (const name of EVENT_NAMES) if (!Number.isNaN(log.watches[name].sinceMs)) endWatch(log, name, atMs);
+}

@@ -1,0 +1,108 @@
+/** What people did, worked into the run: depth corrections, decisions, acknowledgements, notes, a new plan. */
+import type { JournalEntry } from '../journal/journalSchema.ts';
+import { clip } from '../intervals.ts';
+import { compileJob, planProblems } from '../plan/job.ts';
+import { converter } from '../units.ts';
+import type { JointTally } from './jointTally.ts';
+import { SWEPT_CAUSES } from './jointTally.ts';
+import { breakSweep, type Run } from './run.ts';
+import { createSweep } from './sweep.ts';
+
+export interface JournalEffects {
+  /** Every entry that was worked in, in order, with what came of it. */
+  entries: { at: string; by: string; action: string; text: string }[];
+  /** Acknowledged events by index in the log. */
+  acknowledged: { event: number; by: string; at: string }[];
+  decisions: Record<string, { action: 'accept' | 'reject'; by: string; at: string; reason: string }>;
+}
+
+export function applyJournal(run: Run, entry: JournalEntry): void {
+  const at = new Date(Date.parse(entry.at)).toISOString();
+  const text = effectOf(run, entry, at);
+  run.journal.entries.push({ at, by: entry.by, action: entry.action, text });
+}
+
+function effectOf(run: Run, entry: JournalEntry, at: string): string {
+  switch (entry.action) {
+    case 'set depth':
+      return setDepth(run, entry.tool, entry.depth);
+    case 'acknowledge':
+      return acknowledge(run, entry, at);
+    case 'accept':
+    case 'reject':
+      if (!run.job.joints.some((joint) => joint.name === entry.joint)) return `no joint "${entry.joint}"`;
+      run.journal.decisions[entry.joint] = { action: entry.action, by: entry.by, at, reason: entry.reason };
+      return `${entry.joint}: ${entry.reason}`;
+    case 'note':
+      return entry.text;
+    case 'change plan':
+      return changePlan(run, entry.plan);
+  }
+}
+
+function setDepth(run: Run, toolName: string, depth: number): string {
+  const units = converter(run.job.units);
+  const tool = run.job.tools.find((one) => one.name === toolName);
+  if (!tool) return `no tool "${toolName}"`;
+  const wanted = units.in('length', depth);
+  breakSweep(run);
+  if (Number.isNaN(run.endDepth.depth)) {
+    run.pendingDepth = { tool: tool.index, depth: wanted };
+    return `${toolName} at ${depth}, applied with the first depth read`;
+  }
+  const before = run.correctionM;
+  run.correctionM = wanted - (run.endDepth.depth - tool.offsetM);
+  const change = units.out('length', run.correctionM - before);
+  return `${toolName} at ${depth}: depth moved by ${change.toFixed(2)} ${units.label('length')}`;
+}
+
+function acknowledge(run: Run, entry: Extract<JournalEntry, { action: 'acknowledge' }>, at: string): string {
+  const wanted = typeof entry.event === 'string' ? { kind: entry.event } : entry.event;
+  const { events } = run.events;
+  for (let i = events.length - 1; i >= 0; i -= 1) {
+    const event = events[i]!;
+    if (event.kind !== wanted.kind) continue;
+    if ('joint' in wanted && wanted.joint !== undefined && event.joint !== wanted.joint) continue;
+    if ('from' in wanted && wanted.from !== undefined && event.fromMs !== Date.parse(wanted.from)) continue;
+    if (run.journal.acknowledged.some((one) => one.event === i)) continue;
+    run.journal.acknowledged.push({ event: i, by: entry.by, at });
+    return `${event.kind}${event.joint ? ` on ${event.joint}` : ''}`;
+  }
+  return `no such event: ${wanted.kind}`;
+}
+
+/** A new plan from this moment: joints keep, by name, what has been done to them. */
+function changePlan(run: Run, plan: Extract<JournalEntry, { action: 'change plan' }>['plan']): string {
+  const problems = planProblems(plan);
+  if (problems.length > 0) return `refused: ${problems[0]!.path}: ${problems[0]!.text}`;
+  breakSweep(run);
+  const before = run.job;
+  const kept = new Map(before.joints.map((joint) => [joint.name, run.sweep.tallies[joint.index]!]));
+  run.job = compileJob(plan, before.stream.channels);
+  run.sweep = createSweep(run.job);
+  for (const joint of run.job.joints) {
+    const tally = kept.get(joint.name);
+    if (!tally) continue;
+    run.sweep.tallies[joint.index] = fit(tally, joint.from, joint.to, run.job.tools.length);
+  }
+  run.toolDepths = run.job.tools.map((tool) => run.endDepth.depth + run.correctionM - tool.offsetM);
+  run.work.joint = -1;
+  run.work.tool = -1;
+  run.work.focusTool = Math.min(run.work.focusTool, run.job.tools.length - 1);
+  run.work.focusJoint = -1;
+  run.focusDepth = Number.NaN;
+  return 'new plan in force';
+}
+
+function fit(tally: JointTally, from: number, to: number, tools: number): JointTally {
+  const failed = { ...tally.failed };
+  for (const cause of SWEPT_CAUSES) failed[cause] = clip(tally.failed[cause], from, to);
+  return {
+    ...tally,
+    expanded: clip(tally.expanded, from, to),
+    unseen: clip(tally.unseen, from, to),
+    failed,
+    deepest: new Array<number>(tools).fill(Number.NaN),
+    revision: tally.revision + 1,
+  };
+}

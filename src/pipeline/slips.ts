@@ -1,0 +1,150 @@
+/**
+ * Whether the string hangs in the slips.
+ *
+ * S1 Hookload at the weight of the block is the evidence; the level between block and string weight decides, with
+ *    different levels for entering and leaving.
+ * S2 The block's weight comes from the plan where it fits the readings, else it is learnt in the slips.
+ * S3 The block moving while the end depth stands is slips, whatever the hookload (its sensor may be dead).
+ * S4 The source's own flag is believed while the string does not move under it.
+ */
+
+export interface Slips {
+  in: boolean;
+  sinceMs: number;
+  /** Hookload of the travelling equipment alone, kN; NaN until known. */
+  blockWeight: number;
+  blockWeightLearnt: boolean;
+  /** Level of the hookload out of slips, kN; NaN until known. */
+  stringLevel: number;
+  /** Depth and block when the string came to stand or the block last moved with it. */
+  standDepth: number;
+  standBlock: number;
+  flagBelieved: boolean;
+  flagDepth: number;
+}
+
+/** Shares of the way from block weight to string level. */
+const ENTER_SHARE = 0.25;
+const LEAVE_SHARE = 0.5;
+/** Of the string level, while the block's weight is not known (common practice: block well under half the hookload). */
+const ENTER_UNKNOWN = 0.45;
+const LEAVE_UNKNOWN = 0.6;
+/** Block travel over a standing string that proves the slips, m. */
+const BLOCK_ALONE_M = 1.0;
+/** Movement of the string under a flag that says "in slips" after which the flag is no longer believed, m. */
+const FLAG_CONTRADICTED_M = 0.5;
+const LEVEL_GAIN = 0.05;
+const WEIGHT_GAIN = 0.1;
+
+export function createSlips(plannedBlockWeight: number | undefined): Slips {
+  return {
+    in: false,
+    sinceMs: Number.NaN,
+    blockWeight: plannedBlockWeight ?? Number.NaN,
+    blockWeightLearnt: false,
+    stringLevel: Number.NaN,
+    standDepth: Number.NaN,
+    standBlock: Number.NaN,
+    flagBelieved: true,
+    flagDepth: Number.NaN,
+  };
+}
+
+/** A stretch without data: what stood then proves nothing now. */
+export function restartSlips(state: Slips): void {
+  state.standDepth = Number.NaN;
+  state.standBlock = Number.NaN;
+}
+
+type Evidence = 'in' | 'out' | 'unclear';
+
+function byHookload(state: Slips, hookload: number): Evidence {
+  const level = state.stringLevel;
+  if (Number.isNaN(hookload)) return 'unclear';
+  const weight = state.blockWeight;
+  if (Number.isNaN(level)) {
+    // The first reading of a run: only a known block weight can tell.
+    return weight > 0 && hookload < 1.3 * weight && hookload > 0.5 * weight ? 'in' : 'out';
+  }
+  const known = weight > 0 && weight < 0.8 * level;
+  const enter = known ? weight + ENTER_SHARE * (level - weight) : ENTER_UNKNOWN * level;
+  const leave = known ? weight + LEAVE_SHARE * (level - weight) : LEAVE_UNKNOWN * level;
+  if (hookload < enter) return 'in';
+  return hookload > leave ? 'out' : 'unclear';
+}
+
+/** The block travelling over a standing string. Needs the reported depth, not the one worked out from the block. */
+function byBlock(state: Slips, reportedDepth: number, block: number, step: number): Evidence {
+  if (Number.isNaN(reportedDepth) || Number.isNaN(block)) return 'unclear';
+  if (!(Math.abs(reportedDepth - state.standDepth) <= 1.5 * step)) {
+    const moved = !Number.isNaN(state.standDepth);
+    state.standDepth = reportedDepth;
+    state.standBlock = block;
+    return moved ? 'out' : 'unclear';
+  }
+  return Math.abs(block - state.standBlock) > BLOCK_ALONE_M ? 'in' : 'unclear';
+}
+
+function byFlag(state: Slips, flag: number, depth: number): Evidence {
+  if (Number.isNaN(flag) || !state.flagBelieved) return 'unclear';
+  if (flag === 0) {
+    state.flagDepth = Number.NaN;
+    return 'out';
+  }
+  if (Number.isNaN(state.flagDepth)) state.flagDepth = depth;
+  if (Math.abs(depth - state.flagDepth) > FLAG_CONTRADICTED_M) {
+    state.flagBelieved = false;
+    return 'unclear';
+  }
+  return 'in';
+}
+
+function learnLevels(state: Slips, hookload: number, certain: boolean): void {
+  if (Number.isNaN(hookload)) return;
+  if (state.in) {
+    if (!certain || !(hookload < ENTER_UNKNOWN * state.stringLevel || state.blockWeightLearnt)) return;
+    if (!state.blockWeightLearnt) {
+      state.blockWeight = hookload;
+      state.blockWeightLearnt = true;
+    } else if (hookload < LEAVE_UNKNOWN * state.stringLevel) {
+      state.blockWeight += WEIGHT_GAIN * (hookload - state.blockWeight);
+    }
+    return;
+  }
+  if (Number.isNaN(state.stringLevel)) state.stringLevel = hookload;
+  else state.stringLevel += LEVEL_GAIN * (hookload - state.stringLevel);
+}
+
+/**
+ * Works one sample in. Readings may be NaN. `reportedDepth` is the reading itself, `depth` what is made of it,
+ * `step` the resolution of the reported depth, m.
+ */
+export function advanceSlips(
+  state: Slips,
+  atMs: number,
+  hookload: number,
+  block: number,
+  reportedDepth: number,
+  depth: number,
+  flag: number,
+  step: number,
+): void {
+  const load = byHookload(state, hookload);
+  const travel = byBlock(state, reportedDepth, block, step);
+  const said = byFlag(state, flag, depth);
+  let now = state.in;
+  if (load !== 'unclear') now = load === 'in';
+  // A hookload that stays at string weight beats the block: then it is the depth reading that stands still.
+  if (travel === 'in' && (load !== 'out' || Number.isNaN(state.stringLevel) || isFirstLevel(state, hookload))) now = true;
+  if (said !== 'unclear') now = said === 'in';
+  if (now !== state.in) {
+    state.in = now;
+    state.sinceMs = atMs;
+  }
+  learnLevels(state, hookload, travel === 'in' || said === 'in');
+}
+
+/** No weight other than the present one has been seen yet: a run that starts in the slips. */
+function isFirstLevel(state: Slips, hookload: number): boolean {
+  return !state.blockWeightLearnt && Math.abs(hookload - state.stringLevel) < 0.1 * state.stringLevel && Number.isNaN(state.sinceMs);
+}

@@ -1,0 +1,154 @@
+/**
+ * Which tool is at work on which joint. Both tools may lie inside joints of their recipes at once; the valve in the string
+ * gives the pressure to one of them. Evidence, in this order: ground that is not yet expanded, a pressure inside the
+ * recipe's window, what was at work before, the highest minimum that the pressure reaches.
+ */
+import { contains, firstOutside } from '../intervals.ts';
+import type { Job, Joint, Recipe } from '../plan/job.ts';
+import type { JointTally } from './jointTally.ts';
+
+export interface Work {
+  /** Index of the joint at work, -1 for none. */
+  joint: number;
+  tool: number;
+  /** The ground under the tool is not expanded yet. */
+  newGround: boolean;
+  /** Not at work: the tool that comes next and the joint that it is in, -1 outside the liner. */
+  focusTool: number;
+  focusJoint: number;
+}
+
+export function createWork(): Work {
+  return { joint: -1, tool: -1, newGround: false, focusTool: 0, focusJoint: -1 };
+}
+
+/** Below this share of the recipe's minimum, and without rotation, nobody means to expand (common practice). */
+const INTENT_SHARE = 0.5;
+const INTENT_RPM = 5;
+/** A tool this near to its own joint may be the one that holds the pressure, m. */
+const NEAR_M = 2;
+/** An open edge at most this far ahead is the edge of the work, m. */
+const AHEAD_M = 0.3;
+
+export function jointAt(job: Job, depth: number): number {
+  const { joints } = job;
+  if (!(depth >= joints[0]!.top) || depth >= joints[joints.length - 1]!.bottom) return -1;
+  let low = 0;
+  let high = joints.length - 1;
+  while (low < high) {
+    const mid = (low + high + 1) >>> 1;
+    if (joints[mid]!.top <= depth) low = mid;
+    else high = mid - 1;
+  }
+  return low;
+}
+
+const fits = (recipe: Recipe, pressure: number): boolean =>
+  pressure >= recipe.pressureMinKpa && pressure <= recipe.pressureMaxKpa;
+
+/** Whether anybody means to expand with this recipe now. A bound that the plan leaves out is met. */
+export function isIntended(recipe: Recipe, pressure: number, rotation: number): boolean {
+  return recipe.pressureMinKpa === -Infinity || pressure >= INTENT_SHARE * recipe.pressureMinKpa || rotation >= INTENT_RPM;
+}
+
+/** Unexpanded ground at the tool or just ahead of it. */
+export function isAtOpenEdge(joint: Joint, tally: JointTally, depth: number): boolean {
+  return firstOutside(tally.expanded, depth, joint.from, joint.to) <= depth + AHEAD_M;
+}
+
+function score(job: Job, tallies: readonly JointTally[], work: Work, joint: Joint, tool: number, depth: number, pressure: number): number {
+  const recipe = joint.recipe!;
+  const open = isAtOpenEdge(joint, tallies[joint.index]!, depth);
+  let points = open ? 8 : 0;
+  if (fits(recipe, pressure)) points += 4;
+  if (work.joint === joint.index && work.tool === tool) points += 2;
+  if (pressure >= recipe.pressureMinKpa && isHighestReached(job, recipe, pressure)) points += 1;
+  return points;
+}
+
+function isHighestReached(job: Job, recipe: Recipe, pressure: number): boolean {
+  const other = recipe.kind === 'isolation' ? job.recipes.screen : job.recipes.isolation;
+  return !other || pressure < other.pressureMinKpa || other.pressureMinKpa <= recipe.pressureMinKpa;
+}
+
+/**
+ * Finds the work. `toolDepths`: corrected depth of each tool, m. A joint whose ground is already expanded is at work only
+ * while the pressure reaches its minimum; one that is not, only while somebody means to expand.
+ */
+export function findWork(
+  work: Work,
+  job: Job,
+  tallies: readonly JointTally[],
+  toolDepths: readonly number[],
+  pressure: number,
+  rotation: number,
+): void {
+  let best = -1;
+  let bestJoint = -1;
+  let bestTool = -1;
+  for (let tool = 0; tool < toolDepths.length; tool += 1) {
+    const depth = toolDepths[tool]!;
+    const index = jointAt(job, depth);
+    if (index < 0) continue;
+    const joint = job.joints[index]!;
+    if (!joint.recipe?.tools.includes(tool) || depth < joint.from || depth >= joint.to) continue;
+    if (!isIntended(joint.recipe, pressure, rotation)) continue;
+    const open = isAtOpenEdge(joint, tallies[index]!, depth);
+    if (!open && !(pressure >= joint.recipe.pressureMinKpa)) continue;
+    const points = score(job, tallies, work, joint, tool, depth, pressure);
+    if (points > best) {
+      best = points;
+      bestJoint = index;
+      bestTool = tool;
+    }
+  }
+  work.joint = bestJoint;
+  work.tool = bestTool;
+  work.newGround = bestJoint >= 0 && !contains(tallies[bestJoint]!.expanded, toolDepths[bestTool]!);
+}
+
+/** Sets the focus: the work, or the tool that has the shortest way down to ground of its own that is not expanded. */
+export function findFocus(work: Work, job: Job, tallies: readonly JointTally[], toolDepths: readonly number[]): void {
+  if (work.joint >= 0) {
+    work.focusTool = work.tool;
+    work.focusJoint = work.joint;
+    return;
+  }
+  let nearest = Infinity;
+  let tool = work.focusTool;
+  for (const joint of job.joints) {
+    if (!joint.recipe || joint.requiredM === 0) continue;
+    for (const candidate of joint.recipe.tools) {
+      const depth = toolDepths[candidate]!;
+      const open = firstOutside(tallies[joint.index]!.expanded, depth, joint.from, joint.to);
+      if (open - depth < nearest) {
+        nearest = open - depth;
+        tool = candidate;
+      }
+    }
+  }
+  work.focusTool = tool;
+  work.focusJoint = jointAt(job, toolDepths[tool]!);
+}
+
+/** Whether ground of its own is left below any tool. */
+export function isWorkLeft(job: Job, tallies: readonly JointTally[], toolDepths: readonly number[]): boolean {
+  return job.joints.some(
+    (joint) =>
+      joint.recipe !== undefined &&
+      joint.recipe.tools.some(
+        (tool) => !Number.isNaN(firstOutside(tallies[joint.index]!.expanded, toolDepths[tool]!, joint.from, joint.to)),
+      ),
+  );
+}
+
+/** The recipe that the pressure belongs to instead: another tool is in or near a joint of its own, in that window. */
+export function isOthersPressure(job: Job, recipe: Recipe, toolDepths: readonly number[], pressure: number): boolean {
+  const other = recipe.kind === 'isolation' ? job.recipes.screen : job.recipes.isolation;
+  if (!other || !fits(other, pressure)) return false;
+  return job.joints.some(
+    (joint) =>
+      joint.recipe === other &&
+      other.tools.some((tool) => toolDepths[tool]! > joint.from - NEAR_M && toolDepths[tool]! < joint.to + NEAR_M),
+  );
+}

@@ -1,0 +1,101 @@
+/** What a joint's sweeps amount to: its sets made disjoint, its gaps with their causes, its verdict. */
+import type { GapCause, Verdict } from '../causes.ts';
+import { addInterval, clip, complement, type IntervalSet, longest, measure, subtract, union } from '../intervals.ts';
+import { type JointTally, SWEPT_CAUSES } from '../pipeline/jointTally.ts';
+import type { Job, Joint } from '../plan/job.ts';
+
+/** Sums of binary fractions miss their decimal value by roundings: a bound missed by less is met. */
+const ROUNDING = 1e-9;
+
+export interface Gap {
+  from: number;
+  to: number;
+  cause: GapCause;
+}
+
+export interface JointOutcome {
+  expanded: IntervalSet;
+  unproven: IntervalSet;
+  gaps: Gap[];
+  expandedM: number;
+  unprovenM: number;
+  coverage: number;
+  longestGap: number;
+  verdict: Verdict;
+}
+
+interface Share {
+  coverage: number;
+  longestGap: number;
+}
+
+function shareOf(joint: Joint, set: readonly number[]): Share {
+  return {
+    coverage: joint.requiredM > 0 ? Math.min(1, measure(set) / joint.requiredM) : 0,
+    longestGap: longest(complement(set, joint.from, joint.to)),
+  };
+}
+
+function isAccepted(job: Job, share: Share): boolean {
+  return (
+    share.coverage >= job.acceptance.coverage - ROUNDING && share.longestGap <= job.acceptance.longestGapM + ROUNDING
+  );
+}
+
+/** Every stretch that is not expanded, with its cause, top down. */
+function gapsOf(joint: Joint, tally: JointTally, expanded: IntervalSet, unproven: IntervalSet): Gap[] {
+  const gaps: Gap[] = [];
+  const take = (set: IntervalSet, cause: GapCause): void => {
+    for (let i = 0; i < set.length; i += 2) gaps.push({ from: set[i]!, to: set[i + 1]!, cause });
+  };
+  take(unproven, 'no data');
+  let known = union(expanded, unproven);
+  for (const cause of SWEPT_CAUSES) {
+    const failed = subtract(clip(tally.failed[cause], joint.from, joint.to), known);
+    take(failed, cause);
+    known = union(known, failed);
+  }
+  take(complement(known, joint.from, joint.to), 'not reached');
+  return gaps.sort((a, b) => a.from - b.from);
+}
+
+/**
+ * @param toolDepths where the tools are now, m: a joint with one of its tools inside may still be in progress.
+ */
+export function outcomeOf(job: Job, joint: Joint, tally: JointTally, toolDepths: readonly number[]): JointOutcome {
+  const expanded = clip(tally.expanded, joint.from, joint.to);
+  const unproven = subtract(clip(tally.unseen, joint.from, joint.to), expanded);
+  const share = shareOf(joint, expanded);
+  return {
+    expanded,
+    unproven,
+    gaps: gapsOf(joint, tally, expanded, unproven),
+    expandedM: measure(expanded),
+    unprovenM: measure(unproven),
+    coverage: share.coverage,
+    longestGap: share.longestGap,
+    verdict: verdictOf(job, joint, tally, expanded, unproven, share, toolDepths),
+  };
+}
+
+function verdictOf(
+  job: Job,
+  joint: Joint,
+  tally: JointTally,
+  expanded: IntervalSet,
+  unproven: IntervalSet,
+  share: Share,
+  toolDepths: readonly number[],
+): Verdict {
+  if (!joint.recipe || joint.requiredM === 0) return 'not planned';
+  if (tally.passes === 0) return 'not reached';
+  if (isAccepted(job, share)) return 'expanded';
+  for (const tool of joint.recipe.tools) {
+    const depth = toolDepths[tool]!;
+    if (!(depth >= joint.from && depth < joint.to)) continue;
+    const hoped = expanded.slice();
+    addInterval(hoped, depth, joint.to);
+    if (isAccepted(job, shareOf(joint, hoped))) return 'in progress';
+  }
+  return isAccepted(job, shareOf(joint, union(expanded, unproven))) ? 'unproven' : 'short';
+}

@@ -1,0 +1,258 @@
+/**
+ * Buckets of rows, ready to be drawn: one entry for each bucket that holds a row, exact whatever the zoom. The entries
+ * of one view can be added to row by row, so that one more sample costs one bucket and not a new query.
+ */
+import {
+  GAP_BEFORE,
+  GAP_INSIDE,
+  lastMs,
+  rowAtOrAfter,
+  rowCount,
+  type TraceStore,
+  VALUE_INDEX,
+  type ValueColumn,
+} from './traceStore.ts';
+
+export interface BucketColumn {
+  readonly name: ValueColumn;
+  /** Least and greatest value of the bucket; NaN when none of its rows has one. */
+  readonly min: Float32Array;
+  readonly max: Float32Array;
+  /** 1: some row of the bucket has no value here. */
+  readonly holes: Uint8Array;
+}
+
+export interface TraceBuckets {
+  readonly fromMs: number;
+  readonly bucketMs: number;
+  readonly capacity: number;
+  /** Buckets that hold a row. Only the first `count` items of each array mean anything. */
+  count: number;
+  /** The bucket's place: it covers [fromMs + slot × bucketMs, fromMs + (slot + 1) × bucketMs). */
+  readonly slot: Int32Array;
+  /** Times of its first and last row, ms. */
+  readonly firstMs: Float64Array;
+  readonly lastMs: Float64Array;
+  readonly rows: Uint32Array;
+  readonly breach: Uint8Array;
+  /** `GAP_BEFORE`, `GAP_INSIDE`: where nothing is known, in front of its first row or between two of its rows. */
+  readonly gaps: Uint8Array;
+  readonly columns: readonly BucketColumn[];
+  /** Number within the run of the first row that is not in a bucket yet. */
+  nextRow: number;
+}
+
+export interface TraceQuery {
+  /** The range [fromMs, toMs), cut into `buckets` parts of equal length. */
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly buckets: number;
+}
+
+/** The most buckets that one query may ask for: two for each dot of the widest screens made. */
+export const MOST_BUCKETS = 16_384;
+
+/** Where slot `slot` begins, ms: the one place that says it. */
+export const slotStartMs = (buckets: { fromMs: number; bucketMs: number }, slot: number): number =>
+  buckets.fromMs + slot * buckets.bucketMs;
+
+export function createBuckets(
+  fromMs: number,
+  bucketMs: number,
+  capacity: number,
+  columns: readonly ValueColumn[],
+): TraceBuckets {
+  return {
+    fromMs,
+    bucketMs,
+    capacity,
+    count: 0,
+    slot: new Int32Array(capacity),
+    firstMs: new Float64Array(capacity),
+    lastMs: new Float64Array(capacity),
+    rows: new Uint32Array(capacity),
+    breach: new Uint8Array(capacity),
+    gaps: new Uint8Array(capacity),
+    columns: columns.map((name) => ({
+      name,
+      min: new Float32Array(capacity),
+      max: new Float32Array(capacity),
+      holes: new Uint8Array(capacity),
+    })),
+    nextRow: 0,
+  };
+}
+
+/** The rows of a time range in buckets. Empty when the range holds no row, or is no range. */
+export function queryTraces(store: TraceStore, query: TraceQuery, columns: readonly ValueColumn[]): TraceBuckets {
+  const parts = Math.max(1, Math.min(MOST_BUCKETS, Math.floor(query.buckets) || 1));
+  const length = query.toMs - query.fromMs;
+  const buckets = createBuckets(query.fromMs, length > 0 ? length / parts : 1, parts, columns);
+  if (length > 0) fill(buckets, store, parts, rowAtOrAfter(store, query.toMs));
+  return buckets;
+}
+
+function fill(buckets: TraceBuckets, store: TraceStore, parts: number, end: number): void {
+  let row = rowAtOrAfter(store, buckets.fromMs);
+  while (row < end) {
+    const slot = slotOf(buckets, store.sourceMs[row]!, parts - 1);
+    const next = slot === parts - 1 ? end : Math.min(end, rowAtOrAfter(store, slotStartMs(buckets, slot + 1)));
+    pushRows(buckets, store, slot, row, next);
+    row = next;
+  }
+  buckets.nextRow = store.dropped + end;
+}
+
+/** The slot whose range holds `ms`; a division may land one beside it, so it is checked against the bounds. */
+function slotOf(buckets: TraceBuckets, ms: number, last: number): number {
+  let slot = Math.min(last, Math.max(0, Math.floor((ms - buckets.fromMs) / buckets.bucketMs)));
+  while (slot > 0 && slotStartMs(buckets, slot) > ms) slot--;
+  while (slot < last && slotStartMs(buckets, slot + 1) <= ms) slot++;
+  return slot;
+}
+
+/** Adds one bucket made of rows [from, to) of the store, by the largest entries of the pyramid that fit. */
+function pushRows(buckets: TraceBuckets, store: TraceStore, slot: number, from: number, to: number): void {
+  const at = buckets.count++;
+  buckets.slot[at] = slot;
+  buckets.firstMs[at] = store.sourceMs[from]!;
+  buckets.lastMs[at] = store.sourceMs[to - 1]!;
+  buckets.rows[at] = to - from;
+  buckets.breach[at] = 0;
+  buckets.gaps[at] = store.levels[0]!.gaps[from]! & GAP_BEFORE;
+  for (const column of buckets.columns) {
+    column.min[at] = Number.NaN;
+    column.max[at] = Number.NaN;
+    column.holes[at] = 0;
+  }
+  for (let row = from; row < to; ) {
+    let k = 0;
+    while (k + 1 < store.levels.length) {
+      const above = store.levels[k + 1]!;
+      if (row % above.rowsPerEntry !== 0 || row + above.rowsPerEntry > to) break;
+      if (row / above.rowsPerEntry >= above.count) break;
+      k++;
+    }
+    const level = store.levels[k]!;
+    mergeEntry(buckets, at, store, k, row / level.rowsPerEntry, row === from);
+    row += level.rowsPerEntry;
+  }
+}
+
+/** Works one entry of the pyramid into bucket `at`; `first`: it holds the bucket's first row. */
+function mergeEntry(
+  buckets: TraceBuckets,
+  at: number,
+  store: TraceStore,
+  k: number,
+  entry: number,
+  first: boolean,
+): void {
+  const level = store.levels[k]!;
+  const gaps = level.gaps[entry]!;
+  const holes = level.holes[entry]!;
+  buckets.breach[at]! |= level.breach[entry]!;
+  if (first ? gaps & GAP_INSIDE : gaps) buckets.gaps[at]! |= GAP_INSIDE;
+  for (const column of buckets.columns) {
+    const c = VALUE_INDEX[column.name];
+    const min = level.min[c]![entry]!;
+    const max = level.max[c]![entry]!;
+    if (!(min >= column.min[at]!) && !Number.isNaN(min)) column.min[at] = min;
+    if (!(max <= column.max[at]!) && !Number.isNaN(max)) column.max[at] = max;
+    if (holes & (1 << c)) column.holes[at] = 1;
+  }
+}
+
+/**
+ * Takes in the rows that the store has got since the buckets were made.
+ * @returns false when they no longer fit (a row beyond the capacity, or dropped unseen): make the buckets anew.
+ */
+export function extendBuckets(buckets: TraceBuckets, store: TraceStore): boolean {
+  let row = buckets.nextRow - store.dropped;
+  if (row < 0) return false;
+  for (const end = rowCount(store); row < end; row++) {
+    const ms = store.sourceMs[row]!;
+    if (ms >= buckets.fromMs && !addRow(buckets, store, row, ms)) return false;
+    buckets.nextRow = store.dropped + row + 1;
+  }
+  return true;
+}
+
+function addRow(buckets: TraceBuckets, store: TraceStore, row: number, ms: number): boolean {
+  const slot = slotOf(buckets, ms, 2 ** 31 - 2);
+  const last = buckets.count - 1;
+  if (last < 0 || buckets.slot[last] !== slot) {
+    if (buckets.count === buckets.capacity) return false;
+    pushRows(buckets, store, slot, row, row + 1);
+    return true;
+  }
+  buckets.lastMs[last] = ms;
+  buckets.rows[last]!++;
+  mergeEntry(buckets, last, store, 0, row, false);
+  return true;
+}
+
+/**
+ * Buckets of a fixed length on a grid that does not move with the range, up to the newest row and open to more.
+ * @param spare how many buckets may still be added before `extendBuckets` asks for new ones.
+ */
+export function openBuckets(
+  store: TraceStore,
+  fromMs: number,
+  bucketMs: number,
+  spare: number,
+  columns: readonly ValueColumn[],
+): TraceBuckets {
+  const start = Math.floor(fromMs / bucketMs) * bucketMs;
+  const end = Math.max(start, lastMs(store)) + bucketMs;
+  const parts = Math.min(MOST_BUCKETS, Math.ceil((end - start) / bucketMs) + 1);
+  const buckets = createBuckets(start, bucketMs, parts + spare, columns);
+  fill(buckets, store, parts, rowCount(store));
+  return buckets;
+}
+
+/** Whether a line may be drawn from bucket i - 1 to bucket i of a column: nothing between their middles is unknown. */
+export function joined(buckets: TraceBuckets, column: BucketColumn, i: number): boolean {
+  return (
+    i > 0 &&
+    buckets.gaps[i] === 0 &&
+    (buckets.gaps[i - 1]! & GAP_INSIDE) === 0 &&
+    column.holes[i] === 0 &&
+    column.holes[i - 1] === 0
+  );
+}
+
+export interface TimeSpan {
+  fromMs: number;
+  toMs: number;
+}
+
+/** Where a column is not known, among buckets [from, to): from the last row known before to the first known after. */
+export function unknownSpans(buckets: TraceBuckets, column: BucketColumn, from: number, to: number): TimeSpan[] {
+  const spans: TimeSpan[] = [];
+  const add = (fromMs: number, toMs: number) => {
+    const last = spans.at(-1);
+    if (last && fromMs <= last.toMs) last.toMs = Math.max(last.toMs, toMs);
+    else spans.push({ fromMs, toMs });
+  };
+  for (let i = from; i < to; i++) {
+    const before = i > 0 ? buckets.lastMs[i - 1]! : buckets.firstMs[i]!;
+    if (buckets.gaps[i]! & GAP_BEFORE) add(before, buckets.firstMs[i]!);
+    const after = i + 1 < buckets.count ? buckets.firstMs[i + 1]! : buckets.lastMs[i]!;
+    if (column.holes[i] === 1) add(before, after);
+    else if (buckets.gaps[i]! & GAP_INSIDE) add(buckets.firstMs[i]!, buckets.lastMs[i]!);
+  }
+  return spans;
+}
+
+/** Where a limit was broken, among buckets [from, to): neighbouring buckets make one span. */
+export function breachSpans(buckets: TraceBuckets, bit: number, from: number, to: number): TimeSpan[] {
+  const spans: TimeSpan[] = [];
+  for (let i = from; i < to; i++) {
+    if ((buckets.breach[i]! & bit) === 0) continue;
+    const last = spans.at(-1);
+    if (last && i > from && (buckets.breach[i - 1]! & bit) !== 0) last.toMs = buckets.lastMs[i]!;
+    else spans.push({ fromMs: buckets.firstMs[i]!, toMs: buckets.lastMs[i]! });
+  }
+  return spans;
+}
