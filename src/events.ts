@@ -13,45 +13,81 @@ export interface EventKind {
   readonly offDelayMs: number;
   /** Share of the bound by which the value must come back before the event may close. */
   readonly deadBand: number;
+  /** Metres that must have been swept under the condition: what stands still loses nothing. */
+  readonly onAdvanceM: number;
   readonly lookFirst: string;
 }
 
-const event = (
-  priority: Priority,
-  onDelayMs: number,
-  offDelayMs: number,
-  deadBand: number,
-  lookFirst: string,
-): EventKind => ({ priority, onDelayMs, offDelayMs, deadBand, lookFirst });
+/** Delays of the events that end at once or are written whole. */
+const AT_ONCE = { onDelayMs: 0, offDelayMs: 0, deadBand: 0, onAdvanceM: 0 } as const;
 
 export const EVENTS = {
-  stall: event(
-    'high',
-    0,
-    3_000,
-    0,
-    'Is set-down rising with torque at its limit? Pick up, free the rotation, then feed again.',
-  ),
-  'low pressure': event(
-    'high',
-    15_000,
-    5_000,
-    0.02,
-    'Stop feeding. Compare flow with pressure: pump, leak, or the wrong flow path?',
-  ),
-  'high pressure': event('high', 3_000, 5_000, 0.03, 'Pumps down. Is the right tool live for this joint?'),
-  'high torque': event('high', 3_000, 5_000, 0.05, 'Stop rotation and pick up before the connections take it.'),
-  'rotation lost': event(
-    'high',
-    5_000,
-    5_000,
-    0.05,
-    'Stop feeding. Does torque still read? Then suspect the rotation sensor.',
-  ),
-  'fast feed': event('medium', 10_000, 10_000, 0, 'Slow the feed; what was swept too fast counts as not expanded.'),
-  'data gap': event('medium', 0, 0, 0, 'Use the gauges on the floor. Nothing swept unseen counts as expanded.'),
-  'stuck sensor': event('medium', 60_000, 5_000, 0, 'Compare with the gauge on the floor and have the sensor checked.'),
-  'depth jump': event('medium', 0, 10_000, 0, 'Check the block encoder and the pipe tally before counting on depth.'),
+  /** Its on-delay is the plan's `limits.stall.seconds`. */
+  stall: {
+    ...AT_ONCE,
+    priority: 'high',
+    offDelayMs: 3_000,
+    lookFirst: 'Is set-down rising with torque at its limit? Pick up, free the rotation, then feed again.',
+  },
+  'low pressure': {
+    priority: 'high',
+    onDelayMs: 15_000,
+    offDelayMs: 5_000,
+    deadBand: 0.02,
+    onAdvanceM: 0.1,
+    lookFirst: 'Stop feeding. Compare flow with pressure: pump, leak, or the wrong flow path?',
+  },
+  'high pressure': {
+    priority: 'high',
+    onDelayMs: 3_000,
+    offDelayMs: 5_000,
+    deadBand: 0.03,
+    onAdvanceM: 0,
+    lookFirst: 'Pumps down. Is the right tool live for this joint?',
+  },
+  'high torque': {
+    priority: 'high',
+    onDelayMs: 3_000,
+    offDelayMs: 5_000,
+    deadBand: 0.05,
+    onAdvanceM: 0,
+    lookFirst: 'Stop rotation and pick up before the connections take it.',
+  },
+  'rotation lost': {
+    priority: 'high',
+    onDelayMs: 8_000,
+    offDelayMs: 5_000,
+    deadBand: 0.05,
+    onAdvanceM: 0.1,
+    lookFirst: 'Stop feeding. Does torque still read? Then suspect the rotation sensor.',
+  },
+  'fast feed': {
+    priority: 'medium',
+    onDelayMs: 10_000,
+    offDelayMs: 10_000,
+    deadBand: 0,
+    onAdvanceM: 0.1,
+    lookFirst: 'Slow the feed; what was swept too fast counts as not expanded.',
+  },
+  'data gap': {
+    ...AT_ONCE,
+    priority: 'medium',
+    lookFirst: 'Use the gauges on the floor. Nothing swept unseen counts as expanded.',
+  },
+  'stuck sensor': {
+    priority: 'medium',
+    onDelayMs: 60_000,
+    offDelayMs: 5_000,
+    deadBand: 0,
+    onAdvanceM: 0,
+    lookFirst: 'Compare with the gauge on the floor and have the sensor checked.',
+  },
+  'depth jump': {
+    ...AT_ONCE,
+    priority: 'medium',
+    offDelayMs: 10_000,
+    lookFirst: 'Check the block encoder and the pipe tally before counting on depth.',
+  },
 } as const satisfies Record<string, EventKind>;
 
 export type EventName = keyof typeof EVENTS;

@@ -9,7 +9,16 @@
  * D4 A disagreement that lasts is a new truth: the reported depth is taken as it is, and the jump is reported.
  * D5 After a stretch without data the reported depth is taken as it is.
  */
-import { createJitter, createResolution, type Jitter, jitterSigma, learnJitter, learnResolution, type Resolution, restartJitter } from './resolution.ts';
+import {
+  createJitter,
+  createResolution,
+  type Jitter,
+  jitterSigma,
+  learnJitter,
+  learnResolution,
+  type Resolution,
+  restartJitter,
+} from './resolution.ts';
 
 /** Faster than any travelling block, m/s (common practice: tripping peaks near 1.5 m/s). */
 const FASTEST_BLOCK_M_PER_S = 2.5;
@@ -42,6 +51,10 @@ export interface EndDepth {
   oddSinceMs: number;
   /** Agreed movement, m, since the block last left the line: only a block that follows is trusted with the depth. */
   followedM: number;
+  /** Since when the block has been moving without the end depth, out of slips. */
+  blockOddSinceMs: number;
+  /** Movement since the last sample by the finest reading, m. */
+  advanceM: number;
   reportedStep: Resolution;
   blockStep: Resolution;
   jitter: Jitter;
@@ -69,6 +82,8 @@ export function createEndDepth(): EndDepth {
     wrapSinceMs: Number.NaN,
     oddSinceMs: Number.NaN,
     followedM: 0,
+    blockOddSinceMs: Number.NaN,
+    advanceM: 0,
     reportedStep: createResolution(),
     blockStep: createResolution(),
     jitter: createJitter(),
@@ -137,6 +152,7 @@ function restart(state: EndDepth, atMs: number, reported: number, block: number)
 
 /** Takes `depth` as this sample's, and follows the movement. */
 function settle(state: EndDepth, atMs: number, depth: number): void {
+  state.advanceM = depth - state.depth;
   const seconds = (atMs - state.atMs) / 1000;
   if (seconds > 0) {
     const speed = (depth - state.depth) / seconds;
@@ -166,6 +182,7 @@ export function advanceEndDepth(
     learn(state, reportedRaw, blockRaw, false);
     return wasWrapped ? { kind: 'moved', sizeM: reportedRaw - before } : FINE;
   }
+  unwrapIfBack(state, atMs, reportedRaw, blockRaw);
   const reported = reportedRaw - state.wrap;
   const block = blockRaw + state.wrap;
   const note = inSlips ? standInSlips(state, atMs, reported, block) : follow(state, atMs, reported, block);
@@ -173,6 +190,18 @@ export function advanceEndDepth(
   if (!Number.isNaN(block)) state.block = blockRaw + state.wrap;
   if (note.kind === 'fine') learn(state, reportedRaw, blockRaw, !inSlips);
   return note;
+}
+
+/** A wrapped encoder has come back where its own reading is in line again, and the one put right is not. */
+function unwrapIfBack(state: EndDepth, atMs: number, reportedRaw: number, blockRaw: number): void {
+  if (state.wrap === 0) return;
+  const depth = Number.isNaN(reportedRaw) ? sumOf(state) - blockRaw : reportedRaw;
+  const seconds = (atMs - state.atMs) / 1000;
+  const expected = state.depth + state.speed * seconds;
+  const gate = FASTEST_BLOCK_M_PER_S * seconds + GATE_SLACK_M;
+  if (!(Math.abs(depth - expected) <= gate) || Math.abs(depth - state.wrap - expected) <= gate) return;
+  state.wrap = 0;
+  state.wrapSinceMs = Number.NaN;
 }
 
 function learn(state: EndDepth, reported: number, block: number, moving: boolean): void {
@@ -185,15 +214,24 @@ function learn(state: EndDepth, reported: number, block: number, moving: boolean
 
 /** In slips only the reported depth speaks; it stands, or shows that the string has left the slips unseen. */
 function standInSlips(state: EndDepth, atMs: number, reported: number, block: number): DepthNote {
-  const seconds = (atMs - state.atMs) / 1000;
+  const gate = (FASTEST_BLOCK_M_PER_S * (atMs - state.atMs)) / 1000 + GATE_SLACK_M;
   const moved = reported - state.reported;
-  const plausible = Math.abs(moved) <= FASTEST_BLOCK_M_PER_S * seconds + GATE_SLACK_M;
-  const note: DepthNote =
-    Number.isNaN(reported) || plausible ? FINE : { kind: 'spike', of: 'end depth', sizeM: moved };
-  settle(state, atMs, note === FINE && !Number.isNaN(moved) ? state.depth + moved : state.depth);
-  if (!Number.isNaN(block)) setSum(state, state.depth + block, sumHalfWidth(state));
+  const odd = Math.abs(moved) > gate;
   state.oddSinceMs = Number.NaN;
-  return note;
+  state.blockOddSinceMs = Number.NaN;
+  if (odd && Math.abs(block - state.block + moved) <= gate) {
+    state.wrap += moved;
+    state.wrapSinceMs = atMs;
+    settle(state, atMs, state.depth);
+    return { kind: 'wrap', sizeM: moved };
+  }
+  if (odd) {
+    settle(state, atMs, state.depth);
+    return { kind: 'spike', of: 'end depth', sizeM: moved };
+  }
+  settle(state, atMs, Number.isNaN(moved) ? state.depth : state.depth + moved);
+  if (!Number.isNaN(block)) setSum(state, state.depth + block, sumHalfWidth(state));
+  return FINE;
 }
 
 function follow(state: EndDepth, atMs: number, reported: number, block: number): DepthNote {
@@ -213,7 +251,13 @@ function follow(state: EndDepth, atMs: number, reported: number, block: number):
 }
 
 /** Only one reading is there: it may move as fast as a block can. */
-function followOne(state: EndDepth, atMs: number, depth: number, gate: number, of: 'end depth' | 'block position'): DepthNote {
+function followOne(
+  state: EndDepth,
+  atMs: number,
+  depth: number,
+  gate: number,
+  of: 'end depth' | 'block position',
+): DepthNote {
   const size = depth - state.depth;
   if (Math.abs(size) <= gate) {
     settle(state, atMs, depth);
@@ -226,9 +270,16 @@ function followOne(state: EndDepth, atMs: number, depth: number, gate: number, o
   return { kind: 'moved', sizeM: size };
 }
 
-function agree(state: EndDepth, atMs: number, reported: number, block: number, byBlock: number, gate: number): DepthNote {
+function agree(
+  state: EndDepth,
+  atMs: number,
+  reported: number,
+  block: number,
+  byBlock: number,
+  gate: number,
+): DepthNote {
   const size = reported - state.depth;
-  if (Math.abs(size) > gate) return wrapped(state, atMs, reported, block, size);
+  if (Math.abs(size) > gate) return wrapped(state, atMs, reported, size);
   state.oddSinceMs = Number.NaN;
   if (state.wrap !== 0) {
     if (atMs - state.wrapSinceMs > WRAP_LASTS_MS) {
@@ -241,27 +292,20 @@ function agree(state: EndDepth, atMs: number, reported: number, block: number, b
   }
   narrowSum(state, reported + block);
   const depth = blockCarries(state) ? sumOf(state) - block : reported;
-  state.followedM = Math.min(1e6, state.followedM + Math.abs(block - state.block));
+  const byBlockM = state.block - block;
+  state.followedM = Math.min(1e6, state.followedM + Math.abs(byBlockM));
+  state.blockOddSinceMs = Number.NaN;
+  const carried = blockCarries(state);
   settle(state, atMs, depth);
+  // Where the block lies between two samples is known better than where the sum lies.
+  if (carried && !Number.isNaN(byBlockM)) state.advanceM = byBlockM;
   return FINE;
 }
 
-/** Both readings left together: the encoder has wrapped, or has come back. */
-function wrapped(state: EndDepth, atMs: number, reported: number, block: number, size: number): DepthNote {
-  const seconds = (atMs - state.atMs) / 1000;
-  const expected = state.depth + state.speed * seconds;
-  const back = reported + state.wrap - expected;
-  if (state.wrap !== 0 && Math.abs(back) <= FASTEST_BLOCK_M_PER_S * seconds + GATE_SLACK_M) {
-    const depth = reported + state.wrap;
-    const sum = depth + block - state.wrap;
-    state.wrap = 0;
-    state.wrapSinceMs = Number.NaN;
-    narrowSum(state, sum);
-    settle(state, atMs, depth);
-    return { kind: 'wrap', sizeM: 0 };
-  }
-  const added = reported - expected;
-  state.wrap += added;
+/** Both readings left together: the encoder has wrapped. */
+function wrapped(state: EndDepth, atMs: number, reported: number, size: number): DepthNote {
+  const expected = state.depth + (state.speed * (atMs - state.atMs)) / 1000;
+  state.wrap += reported - expected;
   state.wrapSinceMs = atMs;
   settle(state, atMs, expected);
   return { kind: 'wrap', sizeM: size };
@@ -281,7 +325,8 @@ function disagree(
   const blockOff = Math.abs(byBlock - expected);
   if (reportedOff <= blockOff) {
     // The block left: it moves while the string hangs in the slips, or its own reading is a spike.
-    state.followedM = 0;
+    if (Number.isNaN(state.blockOddSinceMs)) state.blockOddSinceMs = atMs;
+    else if (atMs - state.blockOddSinceMs >= SPIKE_LASTS_MS) state.followedM = 0;
     state.oddSinceMs = Number.NaN;
     const blockMoved = Math.abs(block - state.block);
     const isSpike = blockMoved > gate;

@@ -88,6 +88,8 @@ export interface Reading {
   /** The value judged, and which way is worse. */
   readonly value: number;
   readonly worseIs: 'low' | 'high';
+  /** What two depths may differ by without movement, m. */
+  readonly toleranceM: number;
 }
 
 /** Whether the condition is standing or its event open: the caller then asks for the dead band as well. */
@@ -129,9 +131,15 @@ function standing(
   if (worse) watch.worst = reading.value;
   if (watch.open >= 0) {
     if (worse) changeEvent(log, watch.open, null, detail(watch.worst));
-  } else if (atMs - watch.sinceMs >= EVENTS[kind].onDelayMs) {
+  } else if (atMs - watch.sinceMs >= EVENTS[kind].onDelayMs && hasCost(kind, watch, reading)) {
     watch.open = logEvent(log, kind, watch.joint, watch.depth, watch.sinceMs, null, detail(watch.worst));
   }
+}
+
+/** Whether enough has been swept under the condition, beyond what the readings can be wrong by. */
+function hasCost(kind: EventName, watch: Watch, reading: Reading): boolean {
+  const least = EVENTS[kind].onAdvanceM;
+  return least === 0 || reading.depth - watch.depth >= Math.max(least, 2 * reading.toleranceM);
 }
 
 function gone(log: EventLog, kind: EventName, watch: Watch, atMs: number): void {

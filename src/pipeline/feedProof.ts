@@ -1,43 +1,45 @@
 /**
  * Which stretches were swept faster than a bound, as far as the readings prove it.
  *
- * A one-sided cumulative sum (Page 1954): G grows by the depth gained beyond what the bound allows. A window of samples
- * proves too fast a feed when G rises over it by more than the depth readings can be wrong. Only the shortest such
- * windows count, so that a proof never spreads into the slow stretches beside it:
+ * A cumulative sum (Page 1954): G grows by the depth gained beyond what the bound allows, so it rises while the feed is too
+ * fast and falls while it is not. The depth readings leave G uncertain by a tolerance:
  *
- * F1 for each new sample, the latest start from which the rise exceeds the tolerance makes a window;
- * F2 a window that contains an earlier one is not the shortest, and is passed over;
- * F3 a sample is settled once no shortest window of the future can reach it.
+ * F1 a rise of more than the tolerance from the lowest G proves too fast a feed; it began at that lowest point;
+ * F2 a fall of more than the tolerance from the highest G proves that it is over; it ended at that highest point;
+ * F3 a sample is settled once neither can reach it any more.
  */
 
 export interface FeedProof {
-  /** G at each open sample; G is rebased as samples settle. */
-  sums: number[];
-  /** Absolute number of the first open sample. */
-  base: number;
-  /** Absolute number of the latest start of a window so far; -1 before the first. */
-  lastStart: number;
+  fast: boolean;
+  sum: number;
+  /** The turning point so far, lowest while slow, highest while fast: G and the number of the sample. */
+  turnSum: number;
+  turnAt: number;
+  /** Number of the newest sample. */
+  at: number;
 }
 
 export function createFeedProof(): FeedProof {
-  return { sums: [0], base: 0, lastStart: -1 };
+  return { fast: false, sum: 0, turnSum: 0, turnAt: 0, at: 0 };
 }
 
 export function restartFeedProof(state: FeedProof): void {
-  state.sums = [0];
-  state.base = 0;
-  state.lastStart = -1;
+  state.fast = false;
+  state.sum = 0;
+  state.turnSum = 0;
+  state.turnAt = 0;
+  state.at = 0;
 }
 
-export interface ProofWindow {
-  /** Absolute numbers of the samples between which the feed was too fast; from = to: none. */
+export interface FastStretch {
+  /** Numbers of the samples between which the feed is now known to have been too fast; from = to: nothing new. */
   from: number;
   to: number;
 }
 
 /**
- * Adds the segment from the last sample to a new one: `advanceM` metres in `minutes`, against `maxMPerMin` (infinite:
- * no bound). `tolerance`: what the difference of two depths may be wrong by, m. Writes the proven window to `out`.
+ * Adds the segment from the last sample to a new one: `advanceM` metres in `minutes`, against `maxMPerMin` (infinite: no
+ * bound). `tolerance`: what the difference of two depths may be wrong by, m. Writes what is newly known to `out`.
  */
 export function addSegment(
   state: FeedProof,
@@ -45,38 +47,45 @@ export function addSegment(
   minutes: number,
   maxMPerMin: number,
   tolerance: number,
-  out: ProofWindow,
+  out: FastStretch,
 ): void {
-  const { sums, base } = state;
-  out.from = out.to = 0;
-  const excess = maxMPerMin === Infinity ? -1 : advanceM - maxMPerMin * minutes;
-  const sum = sums[sums.length - 1]! + excess;
-  const end = base + sums.length;
-  sums.push(sum);
-  if (!(excess > 0)) return;
-  for (let i = sums.length - 2; i >= 0 && base + i > state.lastStart; i -= 1) {
-    if (sum - sums[i]! > tolerance) {
-      state.lastStart = base + i;
-      out.from = base + i;
-      out.to = end;
-      return;
-    }
+  state.at += 1;
+  out.from = out.to = state.at;
+  if (maxMPerMin === Infinity) {
+    state.turnAt = state.at;
+    return;
+  }
+  state.sum += advanceM - maxMPerMin * minutes;
+  if (state.fast) whileFast(state, tolerance, out);
+  else whileSlow(state, tolerance, out);
+}
+
+function whileSlow(state: FeedProof, tolerance: number, out: FastStretch): void {
+  if (state.sum <= state.turnSum) turn(state);
+  else if (state.sum - state.turnSum > tolerance) {
+    out.from = state.turnAt;
+    state.fast = true;
+    turn(state);
   }
 }
 
-/** Absolute number up to which samples are settled (F3): the latest lowest G after the last window's start. */
-export function settledUpTo(state: FeedProof): number {
-  const { sums, base } = state;
-  const from = Math.max(0, state.lastStart + 1 - base);
-  let best = from;
-  for (let i = from + 1; i < sums.length; i += 1) if (sums[i]! <= sums[best]!) best = i;
-  return base + Math.min(best, sums.length - 1);
+function whileFast(state: FeedProof, tolerance: number, out: FastStretch): void {
+  if (state.sum > state.turnSum) {
+    out.from = state.turnAt;
+    turn(state);
+  } else if (state.turnSum - state.sum > tolerance) {
+    state.fast = false;
+    // What came after the highest point was slow: the lowest point since then is the new turning point.
+    turn(state);
+  }
 }
 
-/** Forgets the samples before `number`, which must be settled. */
-export function forgetBefore(state: FeedProof, number: number): void {
-  const drop = Math.min(number - state.base, state.sums.length - 1);
-  if (drop <= 0) return;
-  state.sums.splice(0, drop);
-  state.base += drop;
+function turn(state: FeedProof): void {
+  state.turnSum = state.sum;
+  state.turnAt = state.at;
+}
+
+/** Number up to which samples are settled (F3). */
+export function settledUpTo(state: FeedProof): number {
+  return state.turnAt;
 }

@@ -3,7 +3,12 @@ import type { GapCause } from '../causes.ts';
 import { addInterval, type IntervalSet, removeInterval } from '../intervals.ts';
 
 /** Why a swept metre did not count; the order of `GAP_CAUSES` says which is named where several hold. */
-export const SWEPT_CAUSES = ['low pressure', 'no rotation', 'fast feed', 'high feed per turn'] as const satisfies readonly GapCause[];
+export const SWEPT_CAUSES = [
+  'low pressure',
+  'no rotation',
+  'fast feed',
+  'high feed per turn',
+] as const satisfies readonly GapCause[];
 export type SweptCause = (typeof SWEPT_CAUSES)[number];
 
 /** Lifted by more than this, and swept again: another pass, m. */
@@ -22,6 +27,8 @@ export interface JointTally {
   /** Forward metres and the minutes they took. */
   feedM: number;
   feedMinutes: number;
+  /** Whether any tool of its recipe has been moved down through it. */
+  swept: boolean;
   passes: number;
   /** Deepest sweep of the present pass, by tool. */
   deepest: number[];
@@ -44,6 +51,7 @@ export function createJointTally(tools: number): JointTally {
     sweptM: 0,
     feedM: 0,
     feedMinutes: 0,
+    swept: false,
     passes: 0,
     deepest: new Array<number>(tools).fill(Number.NaN),
     stalls: 0,

@@ -1,6 +1,7 @@
 /** What people did, worked into the run: depth corrections, decisions, acknowledgements, notes, a new plan. */
-import type { JournalEntry } from '../journal/journalSchema.ts';
+
 import { clip } from '../intervals.ts';
+import type { JournalEntry } from '../journal/journalSchema.ts';
 import { compileJob, planProblems } from '../plan/job.ts';
 import { converter } from '../units.ts';
 import type { JointTally } from './jointTally.ts';
@@ -88,6 +89,7 @@ function changePlan(run: Run, plan: Extract<JournalEntry, { action: 'change plan
   run.toolDepths = run.job.tools.map((tool) => run.endDepth.depth + run.correctionM - tool.offsetM);
   run.work.joint = -1;
   run.work.tool = -1;
+  run.work.rolling = -1;
   run.work.focusTool = Math.min(run.work.focusTool, run.job.tools.length - 1);
   run.work.focusJoint = -1;
   run.focusDepth = Number.NaN;

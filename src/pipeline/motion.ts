@@ -28,7 +28,15 @@ const SHORTEST_STILL_MS = 8_000;
 const RING = 128;
 
 export function createMotion(): Motion {
-  return { way: 'still', anchorDepth: Number.NaN, anchorMs: Number.NaN, upFrom: Number.NaN, feed: 0, times: [], depths: [] };
+  return {
+    way: 'still',
+    anchorDepth: Number.NaN,
+    anchorMs: Number.NaN,
+    upFrom: Number.NaN,
+    feed: 0,
+    times: [],
+    depths: [],
+  };
 }
 
 export function restartMotion(state: Motion): void {

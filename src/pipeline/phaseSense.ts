@@ -78,7 +78,11 @@ function phaseOf(run: Run, sample: Sample): PhaseName {
 
 function isOnTheWayOut(run: Run): boolean {
   const lifted = run.phaseSense.liftFrom - run.endDepth.depth;
-  return lifted > OUT_AFTER_M || (!run.workLeft && lifted > OUT_WHEN_DONE_M) || currentPhase(run.phases)?.phase === 'pulling out';
+  return (
+    lifted > OUT_AFTER_M ||
+    (!run.workLeft && lifted > OUT_WHEN_DONE_M) ||
+    currentPhase(run.phases)?.phase === 'pulling out'
+  );
 }
 
 /** Going down, and nothing at work: what lies under the tool that comes next. */
@@ -87,6 +91,7 @@ function passing(run: Run): PhaseName {
   if (work.focusJoint < 0) return 'running in';
   const joint = job.joints[work.focusJoint]!;
   const depth = run.toolDepths[work.focusTool]!;
-  if (!joint.recipe) return 'passing blank';
+  // Pipe that this tool has nothing to do with is blank to it.
+  if (!joint.recipe?.tools.includes(work.focusTool)) return 'passing blank';
   return depth >= joint.from && depth < joint.to ? 'running in' : 'crossing connection';
 }

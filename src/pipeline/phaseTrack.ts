@@ -20,7 +20,12 @@ export interface PhaseTrack {
 }
 
 /** Phases of one joint: a new joint makes a new entry. In the others the joint is where the phase began. */
-const PER_JOINT: ReadonlySet<PhaseName> = new Set(['expanding isolation', 'expanding screen', 'passing blank', 'stalled']);
+const PER_JOINT: ReadonlySet<PhaseName> = new Set([
+  'expanding isolation',
+  'expanding screen',
+  'passing blank',
+  'stalled',
+]);
 
 export function createPhaseTrack(): PhaseTrack {
   return { entries: [], candidate: null, candidateJoint: null, candidateMs: Number.NaN };
@@ -71,5 +76,6 @@ export function supportPhase(track: PhaseTrack, phase: PhaseName, joint: string 
     track.candidateJoint = joint;
     track.candidateMs = atMs;
   }
-  if (atMs - track.candidateMs >= PHASES[phase].settleMs) enterPhase(track, phase, track.candidateJoint, track.candidateMs);
+  if (atMs - track.candidateMs >= PHASES[phase].settleMs)
+    enterPhase(track, phase, track.candidateJoint, track.candidateMs);
 }

@@ -3,37 +3,40 @@
  * judgement on movement asks this first, so that nothing is judged finer than the data allows.
  */
 
-export interface Resolution {
-  /** Smallest step seen, in the reading's unit; NaN until known. */
-  step: number;
-  /** A still smaller step that has not been seen often enough yet. */
-  candidate: number;
-  candidateCount: number;
-  last: number;
-}
+/** Steps that depth readings come in, m, coarse to fine: decimals of a metre and of a foot. */
+const STEPS = [1, 0.5, 0.3048, 0.1, 0.05, 0.03048, 0.02, 0.01, 0.003048, 0.001] as const;
+/** A reading off the lattice by more than this share of a step does not fit it. */
+const OFF_LATTICE = 0.02;
+/** Feet that were converted and then printed to a hundredth of a metre are off their lattice by up to half of that, m. */
+const CONVERTED = 0.0051;
+const FOOT_STEPS: ReadonlySet<number> = new Set([0.3048, 0.03048]);
+/** Readings that must not fit before a step is given up: one odd reading is no finer step. */
+const STRIKES = 3;
 
-const FINEST_STEP = 1e-3;
-const TIMES_SEEN = 4;
-const SAME_STEP = 0.08;
+export interface Resolution {
+  /** The coarsest step that the readings fit, m; NaN before the first reading. */
+  step: number;
+  strikes: number[];
+}
 
 export function createResolution(): Resolution {
-  return { step: Number.NaN, candidate: Number.NaN, candidateCount: 0, last: Number.NaN };
+  return { step: Number.NaN, strikes: STEPS.map(() => 0) };
 }
 
-/** Learns from one more reading. A step counts once it has been seen a few times: float noise makes odd ones. */
+const fitsStep = (value: number, step: number): boolean => {
+  const off = Math.abs(value - Math.round(value / step) * step);
+  return off <= (FOOT_STEPS.has(step) ? CONVERTED : OFF_LATTICE * step);
+};
+
+/** Learns from one more reading, m. */
 export function learnResolution(state: Resolution, value: number): void {
-  const change = Math.abs(value - state.last);
-  state.last = value;
-  if (!(change > FINEST_STEP / 2)) return;
-  const size = Math.max(change, FINEST_STEP);
-  if (size >= state.step * (1 - SAME_STEP)) return;
-  if (Math.abs(size - state.candidate) <= SAME_STEP * state.candidate) {
-    state.candidateCount += 1;
-    if (state.candidateCount >= TIMES_SEEN) state.step = state.candidate;
-  } else if (!(size > state.candidate) || state.candidateCount < 2) {
-    state.candidate = size;
-    state.candidateCount = 1;
+  if (Number.isNaN(state.step)) state.step = STEPS[0];
+  else if (fitsStep(value, state.step)) return;
+  for (let i = 0; i < STEPS.length; i += 1) {
+    if (state.strikes[i]! < STRIKES && !fitsStep(value, STEPS[i]!)) state.strikes[i]! += 1;
   }
+  const coarsest = state.strikes.findIndex((strikes) => strikes < STRIKES);
+  state.step = coarsest < 0 ? STEPS[STEPS.length - 1]! : STEPS[coarsest]!;
 }
 
 /**

@@ -11,7 +11,7 @@ import type { JournalEntry } from '../journal/journalSchema.ts';
 import type { Job, Recipe } from '../plan/job.ts';
 import { type Conditions, createConditions, judgeConditions } from './conditions.ts';
 import { advanceEndDepth, createEndDepth, type DepthNote, depthTolerance, type EndDepth } from './endDepth.ts';
-import { changeEvent, createEventLog, endAllWatches, type EventLog, logEvent } from './eventLog.ts';
+import { changeEvent, createEventLog, type EventLog, endAllWatches, logEvent } from './eventLog.ts';
 import { applyJournal, type JournalEffects } from './journalEffects.ts';
 import { advanceMotion, createMotion, type Motion, restartMotion } from './motion.ts';
 import { createPeriod, gapAfterMs, learnPeriod, type Period, periodMs } from './period.ts';
@@ -55,6 +55,8 @@ export interface Run {
   workLeft: boolean;
   sweep: Sweep;
   valid: ValidPoint;
+  /** Movement since the last valid point by the finest reading, m. */
+  advancedM: number;
   stall: Stall;
   /** Since when the tool stalls, ms; NaN for not at all. */
   stalledMs: number;
@@ -93,6 +95,7 @@ export function createRun(job: Job): Run {
     workLeft: true,
     sweep: createSweep(job),
     valid: { atMs: Number.NaN, depth: Number.NaN, pressure: Number.NaN, rotation: Number.NaN },
+    advancedM: 0,
     stall: createStall(),
     stalledMs: Number.NaN,
     provenFastMs: [Number.NaN, Number.NaN],
@@ -167,7 +170,14 @@ function advanceDepth(run: Run, sample: Sample, moved: boolean): void {
   const tolerance = depthTolerance(endDepth);
   const pressure = sample.standpipePressure;
   const rotation = sample.rotation;
-  findWork(work, job, sweep.tallies, run.toolDepths, usable(pressure, run.valid.pressure), usable(rotation, run.valid.rotation));
+  findWork(
+    work,
+    job,
+    sweep.tallies,
+    run.toolDepths,
+    usable(pressure, run.valid.pressure),
+    usable(rotation, run.valid.rotation),
+  );
   if (moved) breakSweep(run);
   measureSweep(run, sample, depth, tolerance);
   advanceMotion(run.motion, atMs, depth, tolerance, periodMs(run.period));
@@ -224,6 +234,7 @@ function isValid(run: Run, sample: Sample): boolean {
 }
 
 function measureSweep(run: Run, sample: Sample, depth: number, tolerance: number): void {
+  run.advancedM += run.endDepth.advanceM;
   if (!isValid(run, sample)) return;
   const { valid, job, sweep } = run;
   const atMs = sample.sourceMs;
@@ -242,7 +253,7 @@ function measureSweep(run: Run, sample: Sample, depth: number, tolerance: number
       rolling: run.motion.way === 'down',
       tooFast: 0,
     };
-    const proven = addSweep(sweep, job, segment, tolerance, run.provenFastFromMs);
+    const proven = addSweep(sweep, job, segment, run.advancedM, tolerance, run.provenFastFromMs);
     if (proven & 1) run.provenFastMs[0] = atMs;
     if (proven & 2) run.provenFastMs[1] = atMs;
     if (run.work.joint >= 0 && !run.slips.in) {
@@ -251,6 +262,7 @@ function measureSweep(run: Run, sample: Sample, depth: number, tolerance: number
       tally.revision += 1;
     }
   }
+  run.advancedM = 0;
   valid.atMs = atMs;
   valid.depth = depth;
   valid.pressure = sample.standpipePressure;
@@ -274,7 +286,12 @@ function closeGap(run: Run, atMs: number, depth: number): void {
     `${seconds} s without a valid sample`,
   );
   const phase = currentPhase(run.phases);
-  if (phase) enterPhase(run.phases, 'no data', joint, Math.max(valid.atMs, phase.fromMs));
+  // A string that hangs in the slips at both ends, at one depth, has hung there: one connection stays one.
+  const hung =
+    phase?.phase === 'making connection' &&
+    run.slips.in &&
+    Math.abs(depth - valid.depth) <= depthTolerance(run.endDepth);
+  if (phase && !hung) enterPhase(run.phases, 'no data', joint, Math.max(valid.atMs, phase.fromMs));
   forgetMovement(run);
 }
 
@@ -316,5 +333,6 @@ function noteDepth(run: Run, note: DepthNote, atMs: number): void {
   if (run.depthEvent >= 0) {
     const worse = note.kind === 'spike' ? events.events[run.depthEvent]!.detail : detail;
     changeEvent(events, run.depthEvent, null, worse);
-  } else run.depthEvent = logEvent(events, 'depth jump', joint, run.toolDepths[run.work.focusTool]!, atMs, null, detail);
+  } else
+    run.depthEvent = logEvent(events, 'depth jump', joint, run.toolDepths[run.work.focusTool]!, atMs, null, detail);
 }

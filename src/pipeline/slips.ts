@@ -135,7 +135,8 @@ export function advanceSlips(
   let now = state.in;
   if (load !== 'unclear') now = load === 'in';
   // A hookload that stays at string weight beats the block: then it is the depth reading that stands still.
-  if (travel === 'in' && (load !== 'out' || Number.isNaN(state.stringLevel) || isFirstLevel(state, hookload))) now = true;
+  if (travel === 'in' && (load !== 'out' || Number.isNaN(state.stringLevel) || isFirstLevel(state, hookload)))
+    now = true;
   if (said !== 'unclear') now = said === 'in';
   if (now !== state.in) {
     state.in = now;
@@ -146,5 +147,9 @@ export function advanceSlips(
 
 /** No weight other than the present one has been seen yet: a run that starts in the slips. */
 function isFirstLevel(state: Slips, hookload: number): boolean {
-  return !state.blockWeightLearnt && Math.abs(hookload - state.stringLevel) < 0.1 * state.stringLevel && Number.isNaN(state.sinceMs);
+  return (
+    !state.blockWeightLearnt &&
+    Math.abs(hookload - state.stringLevel) < 0.1 * state.stringLevel &&
+    Number.isNaN(state.sinceMs)
+  );
 }

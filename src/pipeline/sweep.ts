@@ -9,15 +9,7 @@
  * M5 Overlaps count once; a good pass repairs an earlier bad one; a bad pass never takes a good one away.
  */
 import type { Job, Joint, Recipe } from '../plan/job.ts';
-import {
-  addSegment,
-  createFeedProof,
-  type FeedProof,
-  forgetBefore,
-  type ProofWindow,
-  restartFeedProof,
-  settledUpTo,
-} from './feedProof.ts';
+import { addSegment, createFeedProof, type FastStretch, type FeedProof, restartFeedProof, settledUpTo } from './feedProof.ts';
 import {
   createJointTally,
   type JointTally,
@@ -28,6 +20,7 @@ import {
   tallyStretch,
   tallyUnseen,
 } from './jointTally.ts';
+import { isIntended } from './work.ts';
 
 /** One stretch between two valid samples. Depths are those of the end of the string, corrected, m. */
 export interface Segment {
@@ -66,35 +59,39 @@ export function createSweep(job: Job): Sweep {
 }
 
 const proofBit = (recipe: Recipe): number => (recipe.kind === 'isolation' ? 1 : 2);
-const windowOut: ProofWindow = { from: 0, to: 0 };
+const stretch: FastStretch = { from: 0, to: 0 };
 
 /**
- * Adds a segment. `tolerance`: what the difference of two depths may be wrong by, m.
- * Returns the recipes (bits as in `Segment.tooFast`) for which too fast a feed is proven up to now, and writes the
- * start of the proof to `provenFromMs`.
+ * Adds a segment. `advanceM`: its metres by the finest reading there is; `tolerance`: what they may be wrong by, m.
+ * Returns the recipes (bits as in `Segment.tooFast`) whose feed is too fast up to now, and writes since when to `fastFromMs`.
  */
-export function addSweep(sweep: Sweep, job: Job, segment: Segment, tolerance: number, provenFromMs: [number, number]): number {
+export function addSweep(
+  sweep: Sweep,
+  job: Job,
+  segment: Segment,
+  advanceM: number,
+  tolerance: number,
+  fastFromMs: [number, number],
+): number {
   const minutes = (segment.toMs - segment.fromMs) / 60_000;
-  const advance = segment.toDepth - segment.fromDepth;
   sweep.open.push(segment);
-  let proven = 0;
+  let fast = 0;
   for (let r = 0; r < 2; r += 1) {
     const recipe = r === 0 ? job.recipes.isolation : job.recipes.screen;
-    addSegment(sweep.proofs[r]!, advance, minutes, recipe?.feedMaxMPerMin ?? Infinity, tolerance, windowOut);
-    if (windowOut.to === windowOut.from) continue;
-    for (let n = windowOut.from; n < windowOut.to; n += 1) {
-      const open = sweep.open[n - sweep.base];
-      if (open) open.tooFast |= 1 << r;
-    }
-    proven |= 1 << r;
-    provenFromMs[r] = sweep.open[Math.max(0, windowOut.from - sweep.base)]!.fromMs;
+    const proof = sweep.proofs[r]!;
+    const wasFast = proof.fast;
+    addSegment(proof, advanceM, minutes, recipe?.feedMaxMPerMin ?? Infinity, tolerance, stretch);
+    if (stretch.to === stretch.from) continue;
+    for (let n = Math.max(stretch.from, sweep.base); n < stretch.to; n += 1) sweep.open[n - sweep.base]!.tooFast |= 1 << r;
+    fast |= 1 << r;
+    if (!wasFast) fastFromMs[r] = sweep.open[Math.max(0, stretch.from - sweep.base)]!.fromMs;
   }
   const settled = Math.max(
     Math.min(settledUpTo(sweep.proofs[0]), settledUpTo(sweep.proofs[1])),
     sweep.base + sweep.open.length - MOST_OPEN,
   );
   settle(sweep, job, settled - sweep.base);
-  return proven;
+  return fast;
 }
 
 function settle(sweep: Sweep, job: Job, count: number): void {
@@ -103,8 +100,6 @@ function settle(sweep: Sweep, job: Job, count: number): void {
   if (count === sweep.open.length) sweep.open.length = 0;
   else sweep.open.splice(0, count);
   sweep.base += count;
-  forgetBefore(sweep.proofs[0], sweep.base);
-  forgetBefore(sweep.proofs[1], sweep.base);
 }
 
 /** Settles everything: the stream has ended or broken off. */
@@ -127,6 +122,7 @@ export function sweepUnseen(sweep: Sweep, job: Job, fromDepth: number, toDepth: 
       const tally = sweep.tallies[joint.index]!;
       tallyUnseen(tally, a, b);
       tallyPass(tally, tool.index, a, b);
+      tally.swept = true;
       tally.revision += 1;
     });
   }
@@ -200,19 +196,23 @@ function countStretch(
   const shareA = (a - start) / length;
   const shareB = (b - start) / length;
   const { fromPressure, toPressure, fromRotation, toRotation, fromMs, toMs } = segment;
-  tallyPass(tally, tool, a, b);
-  tallyStretch(
-    tally,
-    b - a,
-    segment.rolling ? ((toMs - fromMs) / 60_000) * (shareB - shareA) : 0,
-    fromPressure + (toPressure - fromPressure) * shareA,
-    fromPressure + (toPressure - fromPressure) * shareB,
-  );
-  const atA = fromMs + (toMs - fromMs) * shareA;
-  const atB = fromMs + (toMs - fromMs) * shareB;
-  if (!(tally.startedMs <= atA)) tally.startedMs = atA;
-  if (!(tally.finishedMs >= atB)) tally.finishedMs = atB;
+  tally.swept = true;
   tally.revision += 1;
+  // Lowering the string without pumps or rotation is no pass and no part of the figures; its gaps are gaps all the same.
+  if (isIntended(recipe, Math.max(fromPressure, toPressure), Math.max(fromRotation, toRotation))) {
+    tallyPass(tally, tool, a, b);
+    tallyStretch(
+      tally,
+      b - a,
+      segment.rolling ? ((toMs - fromMs) / 60_000) * (shareB - shareA) : 0,
+      fromPressure + (toPressure - fromPressure) * shareA,
+      fromPressure + (toPressure - fromPressure) * shareB,
+    );
+    const atA = fromMs + (toMs - fromMs) * shareA;
+    const atB = fromMs + (toMs - fromMs) * shareB;
+    if (!(tally.startedMs <= atA)) tally.startedMs = atA;
+    if (!(tally.finishedMs >= atB)) tally.finishedMs = atB;
+  }
   const pressed = holds(fromPressure, toPressure, recipe.pressureMinKpa, pressedRange);
   const turned = holds(fromRotation, toRotation, recipe.rpmMin, turnedRange);
   // The ends of a segment are taken as they are: worked out from a share they would miss by a rounding.

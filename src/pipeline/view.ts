@@ -28,7 +28,8 @@ function judgementOf(run: Run): Now['judgement'] {
   const { work, sample } = run;
   const phase = currentPhase(run.phases)?.phase;
   if (!sample || phase === undefined) return { state: 'unknown', causes: [] };
-  if (Number.isNaN(run.endDepth.depth) || run.endDepth.atMs !== sample.sourceMs) return { state: 'unknown', causes: ['no data'] };
+  if (Number.isNaN(run.endDepth.depth) || run.endDepth.atMs !== sample.sourceMs)
+    return { state: 'unknown', causes: ['no data'] };
   if (!Number.isNaN(run.stalledMs)) return { state: 'bad', causes: [] };
   if (work.joint < 0 || run.slips.in || run.motion.way !== 'down') return { state: 'idle', causes: [] };
   const recipe = run.job.joints[work.joint]!.recipe!;

@@ -13,13 +13,15 @@ export interface Work {
   tool: number;
   /** The ground under the tool is not expanded yet. */
   newGround: boolean;
+  /** The joint that the tool has been rolling well, without a stop, until now; -1 for none. */
+  rolling: number;
   /** Not at work: the tool that comes next and the joint that it is in, -1 outside the liner. */
   focusTool: number;
   focusJoint: number;
 }
 
 export function createWork(): Work {
-  return { joint: -1, tool: -1, newGround: false, focusTool: 0, focusJoint: -1 };
+  return { joint: -1, tool: -1, newGround: false, rolling: -1, focusTool: 0, focusJoint: -1 };
 }
 
 /** Below this share of the recipe's minimum, and without rotation, nobody means to expand (common practice). */
@@ -48,7 +50,9 @@ const fits = (recipe: Recipe, pressure: number): boolean =>
 
 /** Whether anybody means to expand with this recipe now. A bound that the plan leaves out is met. */
 export function isIntended(recipe: Recipe, pressure: number, rotation: number): boolean {
-  return recipe.pressureMinKpa === -Infinity || pressure >= INTENT_SHARE * recipe.pressureMinKpa || rotation >= INTENT_RPM;
+  return (
+    recipe.pressureMinKpa === -Infinity || pressure >= INTENT_SHARE * recipe.pressureMinKpa || rotation >= INTENT_RPM
+  );
 }
 
 /** Unexpanded ground at the tool or just ahead of it. */
@@ -56,7 +60,15 @@ export function isAtOpenEdge(joint: Joint, tally: JointTally, depth: number): bo
   return firstOutside(tally.expanded, depth, joint.from, joint.to) <= depth + AHEAD_M;
 }
 
-function score(job: Job, tallies: readonly JointTally[], work: Work, joint: Joint, tool: number, depth: number, pressure: number): number {
+function score(
+  job: Job,
+  tallies: readonly JointTally[],
+  work: Work,
+  joint: Joint,
+  tool: number,
+  depth: number,
+  pressure: number,
+): number {
   const recipe = joint.recipe!;
   const open = isAtOpenEdge(joint, tallies[joint.index]!, depth);
   let points = open ? 8 : 0;
@@ -67,13 +79,14 @@ function score(job: Job, tallies: readonly JointTally[], work: Work, joint: Join
 }
 
 function isHighestReached(job: Job, recipe: Recipe, pressure: number): boolean {
-  const other = recipe.kind === 'isolation' ? job.recipes.screen : job.recipes.isolation;
+  const other = otherRecipe(job, recipe);
   return !other || pressure < other.pressureMinKpa || other.pressureMinKpa <= recipe.pressureMinKpa;
 }
 
 /**
  * Finds the work. `toolDepths`: corrected depth of each tool, m. A joint whose ground is already expanded is at work only
- * while the pressure reaches its minimum; one that is not, only while somebody means to expand.
+ * while the pressure reaches its minimum, or falls from it while the tool is rolling; one that is not, only while somebody
+ * means to expand.
  */
 export function findWork(
   work: Work,
@@ -93,8 +106,12 @@ export function findWork(
     const joint = job.joints[index]!;
     if (!joint.recipe?.tools.includes(tool) || depth < joint.from || depth >= joint.to) continue;
     if (!isIntended(joint.recipe, pressure, rotation)) continue;
+    if (isOthersPressure(job, joint.recipe, toolDepths, pressure)) continue;
     const open = isAtOpenEdge(joint, tallies[index]!, depth);
-    if (!open && !(pressure >= joint.recipe.pressureMinKpa)) continue;
+    // A pressure below the minimum is low pressure where the tool was rolling well until now, or has new ground under it and
+    // no other tool has a claim on the pressure.
+    const pressed = pressure >= joint.recipe.pressureMinKpa;
+    if (!pressed && work.rolling !== index && (!open || isClaimed(job, joint.recipe, toolDepths, pressure))) continue;
     const points = score(job, tallies, work, joint, tool, depth, pressure);
     if (points > best) {
       best = points;
@@ -142,13 +159,31 @@ export function isWorkLeft(job: Job, tallies: readonly JointTally[], toolDepths:
   );
 }
 
-/** The recipe that the pressure belongs to instead: another tool is in or near a joint of its own, in that window. */
-export function isOthersPressure(job: Job, recipe: Recipe, toolDepths: readonly number[], pressure: number): boolean {
-  const other = recipe.kind === 'isolation' ? job.recipes.screen : job.recipes.isolation;
-  if (!other || !fits(other, pressure)) return false;
+const otherRecipe = (job: Job, recipe: Recipe): Recipe | undefined =>
+  recipe.kind === 'isolation' ? job.recipes.screen : job.recipes.isolation;
+
+/** Whether a tool of `recipe` is in or near one of its joints. */
+function isNearItsJoint(job: Job, recipe: Recipe, toolDepths: readonly number[]): boolean {
   return job.joints.some(
     (joint) =>
-      joint.recipe === other &&
-      other.tools.some((tool) => toolDepths[tool]! > joint.from - NEAR_M && toolDepths[tool]! < joint.to + NEAR_M),
+      joint.recipe === recipe &&
+      recipe.tools.some((tool) => toolDepths[tool]! > joint.from - NEAR_M && toolDepths[tool]! < joint.to + NEAR_M),
   );
+}
+
+/** Whether the pressure lies in the window of the other recipe, one of whose tools is in or near its own joint. */
+function isClaimed(job: Job, recipe: Recipe, toolDepths: readonly number[], pressure: number): boolean {
+  const other = otherRecipe(job, recipe);
+  return other !== undefined && fits(other, pressure) && isNearItsJoint(job, other, toolDepths);
+}
+
+/**
+ * Whether a pressure above the recipe's window belongs to the other recipe: its window lies higher, and a tool of its own is
+ * in or near one of its joints. The valve then has the pressure on that tool, on the way up to its window and down again.
+ */
+export function isOthersPressure(job: Job, recipe: Recipe, toolDepths: readonly number[], pressure: number): boolean {
+  if (!(pressure > recipe.pressureMaxKpa)) return false;
+  const other = otherRecipe(job, recipe);
+  if (!other || !(other.pressureMinKpa > recipe.pressureMaxKpa) || pressure > other.pressureMaxKpa) return false;
+  return isNearItsJoint(job, other, toolDepths);
 }

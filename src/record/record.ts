@@ -2,6 +2,8 @@
  * The record of a run, `jointwise-record/1`, in the plan's own units. It can be asked for at any moment; asking changes
  * nothing. Equal plan, stream and journal make equal records, to the byte.
  */
+
+import { PHASE_NAMES, type PhaseName } from '../phases.ts';
 import { depthStep } from '../pipeline/endDepth.ts';
 import type { LoggedEvent } from '../pipeline/eventLog.ts';
 import type { JointTally } from '../pipeline/jointTally.ts';
@@ -10,10 +12,9 @@ import type { PhaseEntry } from '../pipeline/phaseTrack.ts';
 import { jitterSigma } from '../pipeline/resolution.ts';
 import type { Run } from '../pipeline/run.ts';
 import { settleAll } from '../pipeline/sweep.ts';
-import { PHASE_NAMES, type PhaseName } from '../phases.ts';
 import type { Joint } from '../plan/job.ts';
 import { converter, type UnitSystemConverter } from '../units.ts';
-import { type RecordJoint, RECORD_FORMAT, type RunRecord } from './recordSchema.ts';
+import { RECORD_FORMAT, type RecordJoint, type RunRecord } from './recordSchema.ts';
 import { outcomeOf } from './verdict.ts';
 
 /** What the source counted: frames read, frames and bytes refused by reason. */
@@ -114,7 +115,12 @@ function sortedReasons(reasons: Readonly<Record<string, number>>): Record<string
   return Object.fromEntries(pairs.sort(([a], [b]) => (a < b ? -1 : 1)));
 }
 
-function eventRecord(run: Run, event: LoggedEvent, index: number, units: UnitSystemConverter): RunRecord['events'][number] {
+function eventRecord(
+  run: Run,
+  event: LoggedEvent,
+  index: number,
+  units: UnitSystemConverter,
+): RunRecord['events'][number] {
   const acknowledged = run.journal.acknowledged.find((one) => one.event === index);
   return {
     kind: event.kind,

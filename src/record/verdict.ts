@@ -88,7 +88,7 @@ function verdictOf(
   toolDepths: readonly number[],
 ): Verdict {
   if (!joint.recipe || joint.requiredM === 0) return 'not planned';
-  if (tally.passes === 0) return 'not reached';
+  if (!tally.swept) return 'not reached';
   if (isAccepted(job, share)) return 'expanded';
   for (const tool of joint.recipe.tools) {
     const depth = toolDepths[tool]!;
