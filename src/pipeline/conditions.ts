@@ -1,6 +1,7 @@
 /**
  * The conditions that raise events, judged where they mean something: by the recipe at work, while somebody means to expand,
- * on ground that is not expanded yet or where the tool was rolling well until now. Delays and dead bands stand in `src/events.ts`, the bounds in the plan.
+ * on ground that is not expanded yet or where the tool was rolling well until now. Delays and dead bands stand in
+ * `src/events.ts`, the bounds in the plan.
  */
 import type { Sample } from '../channels.ts';
 import { EVENTS, type EventName } from '../events.ts';
@@ -59,8 +60,10 @@ function isAbove(run: Run, kind: EventName, value: number, max: number): boolean
 export function judgeConditions(run: Run, sample: Sample): void {
   const { job, work, slips, motion } = run;
   const joint = work.joint >= 0 && !slips.in ? job.joints[work.joint] : undefined;
-  const advancing =
-    joint !== undefined && work.newGround && motion.way === 'down' && isAdvancingNow(run, sample.sourceMs);
+  const down = joint !== undefined && motion.way === 'down';
+  if (!down || work.rolling !== work.joint) work.rolling = -1;
+  if (down && isRollingWell(joint, sample)) work.rolling = work.joint;
+  const advancing = down && (work.newGround || work.rolling >= 0) && isAdvancingNow(run, sample.sourceMs);
   run.conditions.breach = 0;
   judgePressure(run, sample, joint, advancing);
   judgeRotation(run, sample, joint, advancing);

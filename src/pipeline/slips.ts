@@ -33,7 +33,13 @@ const LEAVE_UNKNOWN = 0.6;
 const BLOCK_ALONE_M = 1.0;
 /** Movement of the string under a flag that says "in slips" after which the flag is no longer believed, m. */
 const FLAG_CONTRADICTED_M = 0.5;
+/** A hookload that has not dropped by this share is that of the string: then it is the depth reading that is dead. */
+const UNDROPPED_SHARE = 0.93;
+/** The level of the string follows readings near it, creeps after others down, and never leaps up after a spike. */
 const LEVEL_GAIN = 0.05;
+const LEVEL_NEAR = 0.2;
+const LEVEL_CREEP = 0.001;
+const LEVEL_RISE = 0.1;
 const WEIGHT_GAIN = 0.1;
 
 export function createSlips(plannedBlockWeight: number | undefined): Slips {
@@ -66,7 +72,7 @@ function byHookload(state: Slips, hookload: number): Evidence {
     // The first reading of a run: only a known block weight can tell.
     return weight > 0 && hookload < 1.3 * weight && hookload > 0.5 * weight ? 'in' : 'out';
   }
-  const known = weight > 0 && weight < 0.8 * level;
+  const known = weight > 0 && weight < 0.9 * level;
   const enter = known ? weight + ENTER_SHARE * (level - weight) : ENTER_UNKNOWN * level;
   const leave = known ? weight + LEAVE_SHARE * (level - weight) : LEAVE_UNKNOWN * level;
   if (hookload < enter) return 'in';
@@ -102,17 +108,20 @@ function byFlag(state: Slips, flag: number, depth: number): Evidence {
 function learnLevels(state: Slips, hookload: number, certain: boolean): void {
   if (Number.isNaN(hookload)) return;
   if (state.in) {
-    if (!certain || !(hookload < ENTER_UNKNOWN * state.stringLevel || state.blockWeightLearnt)) return;
-    if (!state.blockWeightLearnt) {
-      state.blockWeight = hookload;
-      state.blockWeightLearnt = true;
-    } else if (hookload < LEAVE_UNKNOWN * state.stringLevel) {
-      state.blockWeight += WEIGHT_GAIN * (hookload - state.blockWeight);
-    }
+    if (!certain || hookload > UNDROPPED_SHARE * state.stringLevel) return;
+    state.blockWeight = state.blockWeightLearnt
+      ? state.blockWeight + WEIGHT_GAIN * (hookload - state.blockWeight)
+      : hookload;
+    state.blockWeightLearnt = true;
     return;
   }
   if (Number.isNaN(state.stringLevel)) state.stringLevel = hookload;
-  else state.stringLevel += LEVEL_GAIN * (hookload - state.stringLevel);
+  else state.stringLevel += levelStep(hookload - state.stringLevel, state.stringLevel);
+}
+
+function levelStep(off: number, level: number): number {
+  if (Math.abs(off) <= LEVEL_NEAR * level) return LEVEL_GAIN * off;
+  return off > 0 ? Math.min(off, LEVEL_RISE * level) : LEVEL_CREEP * off;
 }
 
 /**
@@ -135,8 +144,8 @@ export function advanceSlips(
   let now = state.in;
   if (load !== 'unclear') now = load === 'in';
   // A hookload that stays at string weight beats the block: then it is the depth reading that stands still.
-  if (travel === 'in' && (load !== 'out' || Number.isNaN(state.stringLevel) || isFirstLevel(state, hookload)))
-    now = true;
+  const dropped = !(hookload > UNDROPPED_SHARE * state.stringLevel);
+  if (travel === 'in' && (dropped || isFirstLevel(state, hookload))) now = true;
   if (said !== 'unclear') now = said === 'in';
   if (now !== state.in) {
     state.in = now;
