@@ -78,9 +78,8 @@ export function changeEvent(log: EventLog, index: number, toMs: number | null, d
   event.revision = log.revision;
 }
 
+/** A condition that stands at one sample. */
 export interface Reading {
-  /** Whether the condition stands now. */
-  readonly on: boolean;
   readonly joint: string | null;
   readonly depth: number;
   /** When it began, where that is known to be earlier than now. */
@@ -98,18 +97,29 @@ export function isWatched(log: EventLog, kind: EventName): boolean {
   return watch.open >= 0 || !Number.isNaN(watch.sinceMs);
 }
 
-/** Works one reading of a condition in. `detail` words the event from the worst value. */
+/** Works one sample of a condition in: a reading while it stands, null while it does not. `says` words the worst value. */
+export function watchCondition(log: EventLog, kind: EventName, atMs: number, reading: null): void;
 export function watchCondition(
   log: EventLog,
   kind: EventName,
   atMs: number,
   reading: Reading,
-  detail: (worst: number) => string,
+  says: (worst: number) => string,
+): void;
+export function watchCondition(
+  log: EventLog,
+  kind: EventName,
+  atMs: number,
+  reading: Reading | null,
+  says: (worst: number) => string = () => kind,
 ): void {
   const watch = log.watches[kind];
-  if (reading.on && watch.open >= 0 && reading.joint !== watch.joint) endWatch(log, kind, atMs);
-  if (reading.on) standing(log, kind, watch, atMs, reading, detail);
-  else gone(log, kind, watch, atMs);
+  if (!reading) {
+    gone(log, kind, watch, atMs);
+    return;
+  }
+  if (watch.open >= 0 && reading.joint !== watch.joint) endWatch(log, kind, atMs);
+  standing(log, kind, watch, atMs, reading, says);
 }
 
 function standing(

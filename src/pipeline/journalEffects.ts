@@ -4,9 +4,10 @@ import { clip } from '../intervals.ts';
 import type { JournalEntry } from '../journal/journalSchema.ts';
 import { compileJob, planProblems } from '../plan/job.ts';
 import { converter } from '../units.ts';
+import { breakSweep } from './breakSweep.ts';
 import type { JointTally } from './jointTally.ts';
 import { SWEPT_CAUSES } from './jointTally.ts';
-import { breakSweep, type Run } from './run.ts';
+import type { Run } from './runState.ts';
 import { createSweep } from './sweep.ts';
 
 export interface JournalEffects {
@@ -84,7 +85,7 @@ function changePlan(run: Run, plan: Extract<JournalEntry, { action: 'change plan
   for (const joint of run.job.joints) {
     const tally = kept.get(joint.name);
     if (!tally) continue;
-    run.sweep.tallies[joint.index] = fit(tally, joint.from, joint.to, run.job.tools.length);
+    run.sweep.tallies[joint.index] = clipTally(tally, joint.from, joint.to, run.job.tools.length);
   }
   run.toolDepths = run.job.tools.map((tool) => run.endDepth.depth + run.correctionM - tool.offsetM);
   run.work.joint = -1;
@@ -96,7 +97,7 @@ function changePlan(run: Run, plan: Extract<JournalEntry, { action: 'change plan
   return 'new plan in force';
 }
 
-function fit(tally: JointTally, from: number, to: number, tools: number): JointTally {
+function clipTally(tally: JointTally, from: number, to: number, tools: number): JointTally {
   const failed = { ...tally.failed };
   for (const cause of SWEPT_CAUSES) failed[cause] = clip(tally.failed[cause], from, to);
   return {

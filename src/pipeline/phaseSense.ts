@@ -2,7 +2,7 @@
 import type { Sample } from '../channels.ts';
 import type { PhaseName } from '../phases.ts';
 import { currentPhase, enterPhase, supportPhase } from './phaseTrack.ts';
-import type { Run } from './run.ts';
+import type { Run } from './runState.ts';
 
 export interface PhaseSense {
   /** Depth at which the present upward movement began; a stand added on the way up keeps it. NaN: not going up. */

@@ -2,116 +2,33 @@
  * The run as a fold: `advance(run, input)` works one input into everything that is known, the same for live, replay,
  * command line and browser. Inputs come in order of time.
  *
- * The state is plain data (numbers, strings, arrays), so that it can be kept and read back; it is changed in place, since
- * a run of 72 h holds 259,200 samples. Only `src/pipeline` changes it.
+ *   sample ─ slips ─ end depth ─ tool depths ─ work ─ sweep ─ motion ─ stall ─ conditions ─ phase
  */
 import type { Sample } from '../channels.ts';
-import { EVENTS } from '../events.ts';
 import type { JournalEntry } from '../journal/journalSchema.ts';
-import type { Job, Recipe } from '../plan/job.ts';
-import { type Conditions, createConditions, judgeConditions } from './conditions.ts';
-import { advanceEndDepth, createEndDepth, type DepthNote, depthTolerance, type EndDepth } from './endDepth.ts';
-import { changeEvent, createEventLog, type EventLog, endAllWatches, logEvent } from './eventLog.ts';
-import { applyJournal, type JournalEffects } from './journalEffects.ts';
-import { advanceMotion, createMotion, type Motion, restartMotion } from './motion.ts';
-import { createPeriod, gapAfterMs, learnPeriod, type Period, periodMs } from './period.ts';
-import { choosePhase, createPhaseSense, type PhaseSense, restartPhaseSense } from './phaseSense.ts';
-import { createPhaseTrack, currentPhase, enterPhase, type PhaseTrack } from './phaseTrack.ts';
-import { createStringWeight, learnStringWeight, type StringWeight } from './setDown.ts';
-import { advanceSlips, createSlips, restartSlips, type Slips } from './slips.ts';
-import { advanceStall, createStall, restartStall, type Stall } from './stall.ts';
-import { addSweep, createSweep, type Segment, type Sweep, settleAll, sweepUnseen } from './sweep.ts';
-import { createWork, findFocus, findWork, isAtOpenEdge, isWorkLeft, type Work } from './work.ts';
+import type { Recipe } from '../plan/job.ts';
+import { breakSweep, forgetMovement } from './breakSweep.ts';
+import { judgeConditions } from './conditions.ts';
+import { noteDepth } from './depthNotes.ts';
+import { advanceEndDepth, depthTolerance } from './endDepth.ts';
+import { endAllWatches, logEvent } from './eventLog.ts';
+import { applyJournal } from './journalEffects.ts';
+import { advanceMotion } from './motion.ts';
+import { gapAfterMs, learnPeriod, periodMs } from './period.ts';
+import { choosePhase } from './phaseSense.ts';
+import { currentPhase, enterPhase } from './phaseTrack.ts';
+import type { Run } from './runState.ts';
+import { learnStringWeight } from './setDown.ts';
+import { advanceSlips, restartSlips } from './slips.ts';
+import { advanceStall, restartStall } from './stall.ts';
+import { addSweep, type Segment, sweepUnseen } from './sweep.ts';
+import { findFocus, findWork, isAtOpenEdge, isWorkLeft } from './work.ts';
+
+export { createRun, type Run } from './runState.ts';
 
 export type PipelineInput =
   | { readonly kind: 'sample'; readonly sample: Sample }
   | { readonly kind: 'journal'; readonly entry: JournalEntry };
-
-/** The last sample that the sweep could be measured to. */
-export interface ValidPoint {
-  atMs: number;
-  depth: number;
-  pressure: number;
-  rotation: number;
-}
-
-export interface Run {
-  job: Job;
-  samples: number;
-  firstMs: number;
-  lastMs: number;
-  sample: Sample | null;
-  period: Period;
-  endDepth: EndDepth;
-  /** Added to the end depth; set by the journal, m. */
-  correctionM: number;
-  /** Corrected depth of each tool's contact, m. */
-  toolDepths: number[];
-  slips: Slips;
-  motion: Motion;
-  work: Work;
-  /** When the focus was last looked for: at which depth and state of the joints. */
-  focusDepth: number;
-  workLeft: boolean;
-  sweep: Sweep;
-  valid: ValidPoint;
-  /** Movement since the last valid point by the finest reading, m. */
-  advancedM: number;
-  stall: Stall;
-  /** Since when the tool stalls, ms; NaN for not at all. */
-  stalledMs: number;
-  /** Recipes (bits) for which too fast a feed is proven now, and since when. */
-  provenFastMs: [number, number];
-  provenFastFromMs: [number, number];
-  conditions: Conditions;
-  events: EventLog;
-  phaseSense: PhaseSense;
-  phases: PhaseTrack;
-  stringWeight: StringWeight;
-  connections: number;
-  /** Event of the present trouble with depth, -1 for none, and when it was last seen. */
-  depthEvent: number;
-  depthTroubleMs: number;
-  journal: JournalEffects;
-  /** A depth that the journal set before the string's depth was known. */
-  pendingDepth: { tool: number; depth: number } | null;
-}
-
-export function createRun(job: Job): Run {
-  return {
-    job,
-    samples: 0,
-    firstMs: Number.NaN,
-    lastMs: Number.NaN,
-    sample: null,
-    period: createPeriod(),
-    endDepth: createEndDepth(),
-    correctionM: 0,
-    toolDepths: job.tools.map(() => Number.NaN),
-    slips: createSlips(job.blockWeightKn),
-    motion: createMotion(),
-    work: createWork(),
-    focusDepth: Number.NaN,
-    workLeft: true,
-    sweep: createSweep(job),
-    valid: { atMs: Number.NaN, depth: Number.NaN, pressure: Number.NaN, rotation: Number.NaN },
-    advancedM: 0,
-    stall: createStall(),
-    stalledMs: Number.NaN,
-    provenFastMs: [Number.NaN, Number.NaN],
-    provenFastFromMs: [Number.NaN, Number.NaN],
-    conditions: createConditions(),
-    events: createEventLog(),
-    phaseSense: createPhaseSense(),
-    phases: createPhaseTrack(),
-    stringWeight: createStringWeight(),
-    connections: 0,
-    depthEvent: -1,
-    depthTroubleMs: Number.NaN,
-    journal: { entries: [], acknowledged: [], decisions: {} },
-    pendingDepth: null,
-  };
-}
 
 export function advance(run: Run, input: PipelineInput): void {
   if (input.kind === 'sample') advanceSample(run, input.sample);
@@ -293,46 +210,4 @@ function closeGap(run: Run, atMs: number, depth: number): void {
     Math.abs(depth - valid.depth) <= depthTolerance(run.endDepth);
   if (phase && !hung) enterPhase(run.phases, 'no data', joint, Math.max(valid.atMs, phase.fromMs));
   forgetMovement(run);
-}
-
-/** Movement before and after a break has nothing to do with each other. */
-function forgetMovement(run: Run): void {
-  restartMotion(run.motion);
-  restartStall(run.stall);
-  restartPhaseSense(run.phaseSense);
-  run.stalledMs = Number.NaN;
-  run.provenFastMs[0] = run.provenFastMs[1] = Number.NaN;
-}
-
-/** The depth itself has been moved: the next stretch starts here. */
-export function breakSweep(run: Run): void {
-  settleAll(run.sweep, run.job);
-  run.valid.atMs = Number.NaN;
-  forgetMovement(run);
-}
-
-/** Reports what was refused or re-based of the depth; one event for one trouble. */
-function noteDepth(run: Run, note: DepthNote, atMs: number): void {
-  const { events } = run;
-  if (note.kind === 'fine') {
-    if (run.depthEvent >= 0 && atMs - run.depthTroubleMs >= EVENTS['depth jump'].offDelayMs) {
-      changeEvent(events, run.depthEvent, run.depthTroubleMs, events.events[run.depthEvent]!.detail);
-      run.depthEvent = -1;
-    }
-    return;
-  }
-  run.depthTroubleMs = atMs;
-  const size = `${Math.abs(note.sizeM).toFixed(1)} m`;
-  const detail =
-    note.kind === 'spike'
-      ? `${note.of} off by ${size}: reading refused`
-      : note.kind === 'wrap'
-        ? 'block position and end depth left together: encoder wrapped, movement counted on'
-        : `reported depth moved by ${size} without the block: taken as it is`;
-  const joint = run.work.focusJoint >= 0 ? run.job.joints[run.work.focusJoint]!.name : null;
-  if (run.depthEvent >= 0) {
-    const worse = note.kind === 'spike' ? events.events[run.depthEvent]!.detail : detail;
-    changeEvent(events, run.depthEvent, null, worse);
-  } else
-    run.depthEvent = logEvent(events, 'depth jump', joint, run.toolDepths[run.work.focusTool]!, atMs, null, detail);
 }

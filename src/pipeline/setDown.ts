@@ -3,7 +3,7 @@
  * hookload lacks of it is set down on the tool. Drag is not taken off: it is part of the reading.
  */
 import type { Sample } from '../channels.ts';
-import type { Run } from './run.ts';
+import type { Run } from './runState.ts';
 
 export interface StringWeight {
   /** kN; NaN until measured. */

@@ -9,7 +9,14 @@
  * M5 Overlaps count once; a good pass repairs an earlier bad one; a bad pass never takes a good one away.
  */
 import type { Job, Joint, Recipe } from '../plan/job.ts';
-import { addSegment, createFeedProof, type FastStretch, type FeedProof, restartFeedProof, settledUpTo } from './feedProof.ts';
+import {
+  addSegment,
+  createFeedProof,
+  type FastStretch,
+  type FeedProof,
+  restartFeedProof,
+  settledUpTo,
+} from './feedProof.ts';
 import {
   createJointTally,
   type JointTally,
@@ -82,7 +89,8 @@ export function addSweep(
     const wasFast = proof.fast;
     addSegment(proof, advanceM, minutes, recipe?.feedMaxMPerMin ?? Infinity, tolerance, stretch);
     if (stretch.to === stretch.from) continue;
-    for (let n = Math.max(stretch.from, sweep.base); n < stretch.to; n += 1) sweep.open[n - sweep.base]!.tooFast |= 1 << r;
+    for (let n = Math.max(stretch.from, sweep.base); n < stretch.to; n += 1)
+      sweep.open[n - sweep.base]!.tooFast |= 1 << r;
     fast |= 1 << r;
     if (!wasFast) fastFromMs[r] = sweep.open[Math.max(0, stretch.from - sweep.base)]!.fromMs;
   }

@@ -4,10 +4,10 @@ import { toSpans } from '../intervals.ts';
 import type { EventState, JointState, Now, TraceRow } from '../live/messages.ts';
 import type { Recipe } from '../plan/job.ts';
 import { outcomeOf } from '../record/verdict.ts';
-import { isFastNow } from './conditions.ts';
+import { isFastNow } from './conditionTable.ts';
 import type { LoggedEvent } from './eventLog.ts';
 import { currentPhase } from './phaseTrack.ts';
-import type { Run } from './run.ts';
+import type { Run } from './runState.ts';
 import { setDownOf } from './setDown.ts';
 
 const known = (value: number): number | null => (Number.isNaN(value) ? null : value);
@@ -111,7 +111,7 @@ export function traceRowOf(run: Run): TraceRow {
     known(run.motion.feed),
     recipe ? bound(recipe.pressureMinKpa) : null,
     recipe ? bound(recipe.pressureMaxKpa) : null,
-    run.conditions.breach,
+    run.breach,
   ];
 }
 

@@ -150,12 +150,10 @@ export function findFocus(work: Work, job: Job, tallies: readonly JointTally[], 
 
 /** Whether ground of its own is left below any tool. */
 export function isWorkLeft(job: Job, tallies: readonly JointTally[], toolDepths: readonly number[]): boolean {
-  return job.joints.some(
-    (joint) =>
-      joint.recipe !== undefined &&
-      joint.recipe.tools.some(
-        (tool) => !Number.isNaN(firstOutside(tallies[joint.index]!.expanded, toolDepths[tool]!, joint.from, joint.to)),
-      ),
+  return job.joints.some((joint) =>
+    joint.recipe?.tools.some(
+      (tool) => !Number.isNaN(firstOutside(tallies[joint.index]!.expanded, toolDepths[tool]!, joint.from, joint.to)),
+    ),
   );
 }
 

@@ -10,7 +10,7 @@ import type { JointTally } from '../pipeline/jointTally.ts';
 import { gapAfterMs } from '../pipeline/period.ts';
 import type { PhaseEntry } from '../pipeline/phaseTrack.ts';
 import { jitterSigma } from '../pipeline/resolution.ts';
-import type { Run } from '../pipeline/run.ts';
+import type { Run } from '../pipeline/runState.ts';
 import { settleAll } from '../pipeline/sweep.ts';
 import type { Joint } from '../plan/job.ts';
 import { converter, type UnitSystemConverter } from '../units.ts';

@@ -52,6 +52,9 @@ export interface TraceQuery {
 /** The most buckets that one query may ask for: two for each dot of the widest screens made. */
 export const MOST_BUCKETS = 16_384;
 
+/** Open buckets have no last slot but that which its array can hold. */
+const LAST_SLOT = 2 ** 31 - 1;
+
 /** Where slot `slot` begins, ms: the one place that says it. */
 export const slotStartMs = (buckets: { fromMs: number; bucketMs: number }, slot: number): number =>
   buckets.fromMs + slot * buckets.bucketMs;
@@ -93,11 +96,12 @@ export function queryTraces(store: TraceStore, query: TraceQuery, columns: reado
 }
 
 function fill(buckets: TraceBuckets, store: TraceStore, parts: number, end: number): void {
+  const nodes = nodeRoom(store);
   let row = rowAtOrAfter(store, buckets.fromMs);
   while (row < end) {
     const slot = slotOf(buckets, store.sourceMs[row]!, parts - 1);
     const next = slot === parts - 1 ? end : Math.min(end, rowAtOrAfter(store, slotStartMs(buckets, slot + 1)));
-    pushRows(buckets, store, slot, row, next);
+    pushRows(buckets, store, nodes, slot, row, next);
     row = next;
   }
   buckets.nextRow = store.dropped + end;
@@ -111,20 +115,22 @@ function slotOf(buckets: TraceBuckets, ms: number, last: number): number {
   return slot;
 }
 
-/** Adds one bucket made of rows [from, to) of the store, by the largest entries of the pyramid that fit. */
-function pushRows(buckets: TraceBuckets, store: TraceStore, slot: number, from: number, to: number): void {
-  const at = buckets.count++;
-  buckets.slot[at] = slot;
-  buckets.firstMs[at] = store.sourceMs[from]!;
-  buckets.lastMs[at] = store.sourceMs[to - 1]!;
-  buckets.rows[at] = to - from;
-  buckets.breach[at] = 0;
-  buckets.gaps[at] = store.levels[0]!.gaps[from]! & GAP_BEFORE;
-  for (const column of buckets.columns) {
-    column.min[at] = Number.NaN;
-    column.max[at] = Number.NaN;
-    column.holes[at] = 0;
-  }
+/** Entries of the pyramid that make up a stretch of rows, in order: entry `entries[i]` of level `levels[i]`. */
+interface Nodes {
+  count: number;
+  readonly levels: Uint8Array;
+  readonly entries: Int32Array;
+}
+
+/** More than any stretch needs: at most 7 entries going up and 7 coming down a level, and all of the highest one. */
+const nodeRoom = (store: TraceStore): Nodes => {
+  const most = store.levels.length * 14 + store.levels[store.levels.length - 1]!.count + 16;
+  return { count: 0, levels: new Uint8Array(most), entries: new Int32Array(most) };
+};
+
+/** Covers rows [from, to) with the largest entries that fit. */
+function cover(nodes: Nodes, store: TraceStore, from: number, to: number): void {
+  nodes.count = 0;
   for (let row = from; row < to; ) {
     let k = 0;
     while (k + 1 < store.levels.length) {
@@ -133,33 +139,78 @@ function pushRows(buckets: TraceBuckets, store: TraceStore, slot: number, from: 
       if (row / above.rowsPerEntry >= above.count) break;
       k++;
     }
-    const level = store.levels[k]!;
-    mergeEntry(buckets, at, store, k, row / level.rowsPerEntry, row === from);
-    row += level.rowsPerEntry;
+    const { rowsPerEntry } = store.levels[k]!;
+    nodes.levels[nodes.count] = k;
+    nodes.entries[nodes.count++] = row / rowsPerEntry;
+    row += rowsPerEntry;
   }
 }
 
-/** Works one entry of the pyramid into bucket `at`; `first`: it holds the bucket's first row. */
-function mergeEntry(
+/** Adds one bucket made of rows [from, to) of the store. */
+function pushRows(
   buckets: TraceBuckets,
-  at: number,
   store: TraceStore,
-  k: number,
-  entry: number,
-  first: boolean,
+  nodes: Nodes,
+  slot: number,
+  from: number,
+  to: number,
 ): void {
-  const level = store.levels[k]!;
-  const gaps = level.gaps[entry]!;
-  const holes = level.holes[entry]!;
-  buckets.breach[at]! |= level.breach[entry]!;
-  if (first ? gaps & GAP_INSIDE : gaps) buckets.gaps[at]! |= GAP_INSIDE;
+  const at = buckets.count++;
+  cover(nodes, store, from, to);
+  let breach = 0;
+  let holes = 0;
+  let gaps = 0;
+  for (let n = 0; n < nodes.count; n++) {
+    const level = store.levels[nodes.levels[n]!]!;
+    const entry = nodes.entries[n]!;
+    breach |= level.breach[entry]!;
+    holes |= level.holes[entry]!;
+    if (n === 0) gaps = level.gaps[entry]!;
+    else if (level.gaps[entry] !== 0) gaps |= GAP_INSIDE;
+  }
+  buckets.slot[at] = slot;
+  buckets.firstMs[at] = store.sourceMs[from]!;
+  buckets.lastMs[at] = store.sourceMs[to - 1]!;
+  buckets.rows[at] = to - from;
+  buckets.breach[at] = breach;
+  buckets.gaps[at] = gaps;
   for (const column of buckets.columns) {
     const c = VALUE_INDEX[column.name];
+    column.holes[at] = (holes >> c) & 1;
+    findExtremes(column, at, store, nodes, c);
+  }
+}
+
+/** The hot loop of a query: NaN loses every comparison, so that entries without a value leave no trace. */
+function findExtremes(column: BucketColumn, at: number, store: TraceStore, nodes: Nodes, c: number): void {
+  let least = Infinity;
+  let greatest = -Infinity;
+  for (let n = 0; n < nodes.count; n++) {
+    const level = store.levels[nodes.levels[n]!]!;
+    const entry = nodes.entries[n]!;
     const min = level.min[c]![entry]!;
     const max = level.max[c]![entry]!;
-    if (!(min >= column.min[at]!) && !Number.isNaN(min)) column.min[at] = min;
-    if (!(max <= column.max[at]!) && !Number.isNaN(max)) column.max[at] = max;
+    if (min < least) least = min;
+    if (max > greatest) greatest = max;
+  }
+  column.min[at] = least === Infinity ? Number.NaN : least;
+  column.max[at] = greatest === -Infinity ? Number.NaN : greatest;
+}
+
+/** Works one more row into bucket `at`, which has rows already. */
+function mergeRow(buckets: TraceBuckets, at: number, store: TraceStore, row: number): void {
+  const rows = store.levels[0]!;
+  const holes = rows.holes[row]!;
+  buckets.breach[at]! |= rows.breach[row]!;
+  if (rows.gaps[row] !== 0) buckets.gaps[at]! |= GAP_INSIDE;
+  for (const column of buckets.columns) {
+    const c = VALUE_INDEX[column.name];
+    const value = rows.min[c]![row]!;
     if (holes & (1 << c)) column.holes[at] = 1;
+    else {
+      if (!(value >= column.min[at]!)) column.min[at] = value;
+      if (!(value <= column.max[at]!)) column.max[at] = value;
+    }
   }
 }
 
@@ -179,16 +230,16 @@ export function extendBuckets(buckets: TraceBuckets, store: TraceStore): boolean
 }
 
 function addRow(buckets: TraceBuckets, store: TraceStore, row: number, ms: number): boolean {
-  const slot = slotOf(buckets, ms, 2 ** 31 - 2);
+  const slot = slotOf(buckets, ms, LAST_SLOT - 1);
   const last = buckets.count - 1;
   if (last < 0 || buckets.slot[last] !== slot) {
     if (buckets.count === buckets.capacity) return false;
-    pushRows(buckets, store, slot, row, row + 1);
+    pushRows(buckets, store, nodeRoom(store), slot, row, row + 1);
     return true;
   }
   buckets.lastMs[last] = ms;
   buckets.rows[last]!++;
-  mergeEntry(buckets, last, store, 0, row, false);
+  mergeRow(buckets, last, store, row);
   return true;
 }
 
@@ -204,10 +255,10 @@ export function openBuckets(
   columns: readonly ValueColumn[],
 ): TraceBuckets {
   const start = Math.floor(fromMs / bucketMs) * bucketMs;
-  const end = Math.max(start, lastMs(store)) + bucketMs;
-  const parts = Math.min(MOST_BUCKETS, Math.ceil((end - start) / bucketMs) + 1);
-  const buckets = createBuckets(start, bucketMs, parts + spare, columns);
-  fill(buckets, store, parts, rowCount(store));
+  const parts = Math.ceil((Math.max(start, lastMs(store)) - start) / bucketMs) + 2;
+  const rows = rowCount(store) - rowAtOrAfter(store, start);
+  const buckets = createBuckets(start, bucketMs, Math.min(parts, rows) + spare, columns);
+  fill(buckets, store, LAST_SLOT, rowCount(store));
   return buckets;
 }
 
