@@ -66,6 +66,12 @@ export function contains(set: readonly number[], x: number): boolean {
   return upperBound(set, x) % 2 === 1;
 }
 
+/** Whether all of [from, to) lies in the set. */
+export function covers(set: readonly number[], from: number, to: number): boolean {
+  const next = upperBound(set, from);
+  return next % 2 === 1 && set[next]! >= to;
+}
+
 /** Length of the set. */
 export function measure(set: readonly number[]): number {
   let sum = 0;

@@ -8,6 +8,7 @@
  * M4 Depth swept across a stretch without data is unproven, whatever the ends say.
  * M5 Overlaps count once; a good pass repairs an earlier bad one; a bad pass never takes a good one away.
  */
+import { covers } from '../intervals.ts';
 import type { Job, Joint, Recipe } from '../plan/job.ts';
 import {
   addSegment,
@@ -206,8 +207,7 @@ function countStretch(
   const { fromPressure, toPressure, fromRotation, toRotation, fromMs, toMs } = segment;
   tally.swept = true;
   tally.revision += 1;
-  // Lowering the string without pumps or rotation is no pass and no part of the figures; its gaps are gaps all the same.
-  if (isIntended(recipe, Math.max(fromPressure, toPressure), Math.max(fromRotation, toRotation))) {
+  if (isPass(tally, recipe, segment, a, b)) {
     tallyPass(tally, tool, a, b);
     tallyStretch(
       tally,
@@ -243,6 +243,16 @@ function countStretch(
   if (!(turnedTo > turnedFrom)) return;
   if (segment.tooFast & proofBit(recipe)) tallyFailed(tally, 'fast feed', turnedFrom, turnedTo);
   else tallyExpanded(tally, turnedFrom, turnedTo);
+}
+
+/**
+ * Whether a stretch is part of a pass and of the figures. Lowering the string without pumps or rotation is not, nor is going
+ * over expanded ground at a pressure that is another tool's. Its gaps are gaps all the same.
+ */
+function isPass(tally: JointTally, recipe: Recipe, segment: Segment, a: number, b: number): boolean {
+  const pressure = Math.max(segment.fromPressure, segment.toPressure);
+  if (!isIntended(recipe, pressure, Math.max(segment.fromRotation, segment.toRotation))) return false;
+  return !(pressure < recipe.pressureMinKpa) || !covers(tally.expanded, a, b);
 }
 
 /** Marks what of [a, b) is not in [from, to) as failed. */

@@ -96,12 +96,12 @@ export function queryTraces(store: TraceStore, query: TraceQuery, columns: reado
 }
 
 function fill(buckets: TraceBuckets, store: TraceStore, parts: number, end: number): void {
-  const nodes = nodeRoom(store);
+  const runs = runRoom(store);
   let row = rowAtOrAfter(store, buckets.fromMs);
   while (row < end) {
     const slot = slotOf(buckets, store.sourceMs[row]!, parts - 1);
     const next = slot === parts - 1 ? end : Math.min(end, rowAtOrAfter(store, slotStartMs(buckets, slot + 1)));
-    pushRows(buckets, store, nodes, slot, row, next);
+    pushRows(buckets, store, runs, slot, row, next);
     row = next;
   }
   buckets.nextRow = store.dropped + end;
@@ -115,22 +115,23 @@ function slotOf(buckets: TraceBuckets, ms: number, last: number): number {
   return slot;
 }
 
-/** Entries of the pyramid that make up a stretch of rows, in order: entry `entries[i]` of level `levels[i]`. */
-interface Nodes {
+/** What makes up a stretch of rows, in order: entries [from, to) of a level, run after run. */
+interface Runs {
   count: number;
-  readonly levels: Uint8Array;
-  readonly entries: Int32Array;
+  readonly level: Uint8Array;
+  readonly from: Int32Array;
+  readonly to: Int32Array;
 }
 
-/** More than any stretch needs: at most 7 entries going up and 7 coming down a level, and all of the highest one. */
-const nodeRoom = (store: TraceStore): Nodes => {
-  const most = store.levels.length * 14 + store.levels[store.levels.length - 1]!.count + 16;
-  return { count: 0, levels: new Uint8Array(most), entries: new Int32Array(most) };
+/** One run of each level on the way up, one on the way down. */
+const runRoom = (store: TraceStore): Runs => {
+  const most = 2 * store.levels.length;
+  return { count: 0, level: new Uint8Array(most), from: new Int32Array(most), to: new Int32Array(most) };
 };
 
 /** Covers rows [from, to) with the largest entries that fit. */
-function cover(nodes: Nodes, store: TraceStore, from: number, to: number): void {
-  nodes.count = 0;
+function cover(runs: Runs, store: TraceStore, from: number, to: number): void {
+  runs.count = 0;
   for (let row = from; row < to; ) {
     let k = 0;
     while (k + 1 < store.levels.length) {
@@ -140,33 +141,32 @@ function cover(nodes: Nodes, store: TraceStore, from: number, to: number): void 
       k++;
     }
     const { rowsPerEntry } = store.levels[k]!;
-    nodes.levels[nodes.count] = k;
-    nodes.entries[nodes.count++] = row / rowsPerEntry;
+    const entry = row / rowsPerEntry;
+    const last = runs.count - 1;
+    if (last < 0 || runs.level[last] !== k) {
+      runs.level[runs.count] = k;
+      runs.from[runs.count++] = entry;
+    }
+    runs.to[runs.count - 1] = entry + 1;
     row += rowsPerEntry;
   }
 }
 
 /** Adds one bucket made of rows [from, to) of the store. */
-function pushRows(
-  buckets: TraceBuckets,
-  store: TraceStore,
-  nodes: Nodes,
-  slot: number,
-  from: number,
-  to: number,
-): void {
+function pushRows(buckets: TraceBuckets, store: TraceStore, runs: Runs, slot: number, from: number, to: number): void {
   const at = buckets.count++;
-  cover(nodes, store, from, to);
+  cover(runs, store, from, to);
   let breach = 0;
   let holes = 0;
   let gaps = 0;
-  for (let n = 0; n < nodes.count; n++) {
-    const level = store.levels[nodes.levels[n]!]!;
-    const entry = nodes.entries[n]!;
-    breach |= level.breach[entry]!;
-    holes |= level.holes[entry]!;
-    if (n === 0) gaps = level.gaps[entry]!;
-    else if (level.gaps[entry] !== 0) gaps |= GAP_INSIDE;
+  for (let n = 0; n < runs.count; n++) {
+    const level = store.levels[runs.level[n]!]!;
+    for (let entry = runs.from[n]!; entry < runs.to[n]!; entry++) {
+      breach |= level.breach[entry]!;
+      holes |= level.holes[entry]!;
+      if (n === 0 && entry === runs.from[0]) gaps = level.gaps[entry]!;
+      else if (level.gaps[entry] !== 0) gaps |= GAP_INSIDE;
+    }
   }
   buckets.slot[at] = slot;
   buckets.firstMs[at] = store.sourceMs[from]!;
@@ -177,21 +177,22 @@ function pushRows(
   for (const column of buckets.columns) {
     const c = VALUE_INDEX[column.name];
     column.holes[at] = (holes >> c) & 1;
-    findExtremes(column, at, store, nodes, c);
+    findExtremes(column, at, store, runs, c);
   }
 }
 
 /** The hot loop of a query: NaN loses every comparison, so that entries without a value leave no trace. */
-function findExtremes(column: BucketColumn, at: number, store: TraceStore, nodes: Nodes, c: number): void {
+function findExtremes(column: BucketColumn, at: number, store: TraceStore, runs: Runs, c: number): void {
   let least = Infinity;
   let greatest = -Infinity;
-  for (let n = 0; n < nodes.count; n++) {
-    const level = store.levels[nodes.levels[n]!]!;
-    const entry = nodes.entries[n]!;
-    const min = level.min[c]![entry]!;
-    const max = level.max[c]![entry]!;
-    if (min < least) least = min;
-    if (max > greatest) greatest = max;
+  for (let n = 0; n < runs.count; n++) {
+    const level = store.levels[runs.level[n]!]!;
+    const min = level.min[c]!;
+    const max = level.max[c]!;
+    for (let entry = runs.from[n]!, to = runs.to[n]!; entry < to; entry++) {
+      if (min[entry]! < least) least = min[entry]!;
+      if (max[entry]! > greatest) greatest = max[entry]!;
+    }
   }
   column.min[at] = least === Infinity ? Number.NaN : least;
   column.max[at] = greatest === -Infinity ? Number.NaN : greatest;
@@ -234,7 +235,7 @@ function addRow(buckets: TraceBuckets, store: TraceStore, row: number, ms: numbe
   const last = buckets.count - 1;
   if (last < 0 || buckets.slot[last] !== slot) {
     if (buckets.count === buckets.capacity) return false;
-    pushRows(buckets, store, nodeRoom(store), slot, row, row + 1);
+    pushRows(buckets, store, runRoom(store), slot, row, row + 1);
     return true;
   }
   buckets.lastMs[last] = ms;

@@ -1,0 +1,89 @@
+/** The command line: one verb, its options, its end. A fault is one line on standard error and an exit code. */
+import { Fault } from '../../src/fault.ts';
+import { VERSION } from '../version.ts';
+import { EXIT_CODES, EXIT_DONE, EXIT_FAILED } from './exitCodes.ts';
+import { helpText } from './help.ts';
+import type { OptionTable } from './options.ts';
+
+interface Verb {
+  readonly says: string;
+  readonly load: () => Promise<{ options: OptionTable; run: (args: readonly string[]) => Promise<void> }>;
+}
+
+/** Each verb is loaded when it is called: `analyse` need not start a web framework. */
+export const VERBS: Readonly<Record<string, Verb>> = {
+  analyse: {
+    says: 'reads a recorded stream and writes the record of the run',
+    load: async () => {
+      const { ANALYSE_OPTIONS, analyse } = await import('./analyse.ts');
+      return { options: ANALYSE_OPTIONS, run: analyse };
+    },
+  },
+  serve: {
+    says: 'the live service and its page',
+    load: async () => {
+      const { SERVE_OPTIONS, serve } = await import('./serve.ts');
+      return { options: SERVE_OPTIONS, run: serve };
+    },
+  },
+  simulate: {
+    says: 'a rig: plays a scenario as a WITS stream on a TCP port',
+    load: async () => {
+      const { SIMULATE_OPTIONS, simulate } = await import('./simulate.ts');
+      return { options: SIMULATE_OPTIONS, run: simulate };
+    },
+  },
+  demo: {
+    says: 'a simulated rig, the service and its page in one',
+    load: async () => {
+      const { DEMO_OPTIONS, demo } = await import('./demo.ts');
+      return { options: DEMO_OPTIONS, run: demo };
+    },
+  },
+  schema: {
+    says: 'the promised files as JSON Schema',
+    load: async () => {
+      const { SCHEMA_OPTIONS, schema } = await import('./schema.ts');
+      return { options: SCHEMA_OPTIONS, run: schema };
+    },
+  },
+};
+
+async function help(): Promise<string> {
+  const verbs = await Promise.all(
+    Object.entries(VERBS).map(async ([name, { says, load }]) => [name, { says, ...(await load()) }] as const),
+  );
+  return helpText(Object.fromEntries(verbs));
+}
+
+async function runVerb(args: readonly string[]): Promise<void> {
+  const [word, ...rest] = args;
+  if (word === 'version' || word === '--version') process.stdout.write(`${VERSION}\n`);
+  else if (word === 'help' || word === '--help' || word === '-h' || rest.includes('--help')) {
+    process.stdout.write(await help());
+  } else if (word !== undefined && Object.hasOwn(VERBS, word)) await (await VERBS[word]!.load()).run(rest);
+  else {
+    const found = word === undefined ? 'no verb' : `"${word}"`;
+    throw new Fault('bad option', `jointwise: found ${found}, expected one of ${Object.keys(VERBS).join(', ')}, help`);
+  }
+}
+
+/** @returns the exit code; it is also set for the process. */
+export async function main(args: readonly string[]): Promise<number> {
+  // A reader that has seen enough (`| head`) ends us quietly.
+  process.stdout.on('error', (error: NodeJS.ErrnoException) => process.exit(error.code === 'EPIPE' ? 0 : EXIT_FAILED));
+  let code = EXIT_DONE;
+  try {
+    await runVerb(args);
+  } catch (error) {
+    if (error instanceof Fault) {
+      process.stderr.write(`${error.message}\n`);
+      code = EXIT_CODES[error.code];
+    } else {
+      process.stderr.write(`jointwise failed, please report this: ${error instanceof Error ? error.stack : error}\n`);
+      code = EXIT_FAILED;
+    }
+  }
+  process.exitCode = code;
+  return code;
+}

@@ -1,0 +1,90 @@
+/** Options of a verb: one table says what there is, reads it and explains it. */
+import { parseArgs } from 'node:util';
+import { Fault } from '../../src/fault.ts';
+
+export interface Option {
+  readonly type: 'string' | 'boolean';
+  readonly multiple?: true;
+  /** What stands for the value in the help. */
+  readonly value?: string;
+  readonly says: string;
+}
+export type OptionTable = Readonly<Record<string, Option>>;
+
+type ValueOf<O extends Option> = O['type'] extends 'boolean'
+  ? boolean | undefined
+  : O['multiple'] extends true
+    ? string[] | undefined
+    : string | undefined;
+export type OptionValues<T extends OptionTable> = { readonly [K in keyof T]: ValueOf<T[K]> };
+
+const UNKNOWN = /Unknown option '([^']+)'/;
+const POSITIONAL = /Unexpected argument '([^']*)'/;
+const WANTS_VALUE = /Option '(-?-?[\w-]+)[^']*' (argument missing|argument is ambiguous)/;
+const TAKES_NONE = /Option '(-?-?[\w-]+)[^']*' does not take an argument/;
+
+function faultLine(message: string, table: OptionTable): string {
+  const names = Object.keys(table).map((name) => `--${name}`);
+  const unknown = UNKNOWN.exec(message);
+  if (unknown) return `${unknown[1]}: found an unknown option, expected one of ${names.join(', ')}`;
+  const positional = POSITIONAL.exec(message);
+  if (positional) return `"${positional[1]}": found a word that belongs to no option, expected ${names.join(', ')}`;
+  const missing = WANTS_VALUE.exec(message);
+  if (missing) return `${missing[1]}: found no value, expected one`;
+  const none = TAKES_NONE.exec(message);
+  return none ? `${none[1]}: found a value, expected none` : message.split('\n')[0]!;
+}
+
+/** @throws Fault `bad option`. */
+export function readOptions<T extends OptionTable>(args: readonly string[], table: T): OptionValues<T> {
+  const options = Object.fromEntries(
+    Object.entries(table).map(([name, { type, multiple }]) => [name, { type, multiple: multiple ?? false }]),
+  );
+  try {
+    return parseArgs({ args: [...args], options, strict: true, allowPositionals: false }).values as OptionValues<T>;
+  } catch (error) {
+    if (!(error instanceof Error) || !String((error as NodeJS.ErrnoException).code).startsWith('ERR_PARSE_ARGS')) {
+      throw error;
+    }
+    throw new Fault('bad option', faultLine(error.message, table));
+  }
+}
+
+/** @throws Fault `bad option` when the option was not given. */
+export function needed(name: string, value: string | undefined, what: string): string {
+  if (value === undefined || value === '') throw new Fault('bad option', `--${name}: found nothing, expected ${what}`);
+  return value;
+}
+
+/** @throws Fault `bad option` when it is not a number within [least, most]. */
+export function numberOption(
+  name: string,
+  text: string | undefined,
+  fallback: number,
+  least: number,
+  most: number,
+): number {
+  if (text === undefined) return fallback;
+  const value = text.trim() === '' ? Number.NaN : Number(text);
+  if (!(value >= least && value <= most)) {
+    throw new Fault('bad option', `--${name}: found "${text}", expected a number from ${least} to ${most}`);
+  }
+  return value;
+}
+
+/** A port to listen on; 0 lets the system choose. */
+export function portOption(name: string, text: string | undefined, fallback: number): number {
+  const port = numberOption(name, text, fallback, 0, 65_535);
+  if (!Number.isInteger(port)) throw new Fault('bad option', `--${name}: found "${text}", expected a whole number`);
+  return port;
+}
+
+/** `HOST:PORT`, `[IPv6]:PORT`. */
+export function addressOption(name: string, text: string): { host: string; port: number } {
+  const match = /^(?:\[([0-9a-fA-F:.]+)\]|([^\s:[\]]+)):(\d{1,5})$/.exec(text);
+  const port = Number(match?.[3]);
+  if (!match || port < 1 || port > 65_535) {
+    throw new Fault('bad option', `--${name}: found "${text}", expected HOST:PORT`);
+  }
+  return { host: (match[1] ?? match[2])!, port };
+}

@@ -1,0 +1,62 @@
+/** A scenario file of the simulated rig and the plan that it works. */
+import { existsSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { planForRig } from '../../ingest/simulator/engineering.ts';
+import { type Scenario, scenarioSchema } from '../../ingest/simulator/scenario.ts';
+import { Fault } from '../../src/fault.ts';
+import { PLAN_LIMITS, type Plan } from '../../src/plan/planSchema.ts';
+import { parseJson } from '../plan/parseJson.ts';
+import { readBounded } from '../plan/readBounded.ts';
+import { planFrom, type ReadPlan } from '../plan/readPlan.ts';
+import { schemaFaults } from '../plan/schemaFaults.ts';
+
+export interface ReadScenario {
+  readonly scenario: Scenario;
+  /** With the engineering part, which the rig needs. */
+  readonly plan: Plan;
+  /** The same as the service reads it. */
+  readonly read: ReadPlan;
+}
+
+/** The demo's own scenario, beside the built program or the sources. */
+function demoScenario(): string {
+  const places = ['../replay-data/demo-scenario.json', '../../replay-data/demo-scenario.json'];
+  const files = places.map((place) => fileURLToPath(new URL(place, import.meta.url)));
+  return files.find((file) => existsSync(file)) ?? files[0]!;
+}
+
+/**
+ * @param file left out: the demo's.
+ * @param planFile left out: the one that the scenario names, beside it.
+ * @throws Fault of the file that cannot be used; a bad scenario counts as `bad plan`.
+ */
+export async function readScenario(file = demoScenario(), planFile?: string): Promise<ReadScenario> {
+  const value = parseJson(file, await readBounded(file, PLAN_LIMITS.bytes, 'a scenario'));
+  const parsed = scenarioSchema.safeParse(value);
+  if (!parsed.success) {
+    throw new Fault(
+      'bad plan',
+      schemaFaults(parsed.error.issues, value)
+        .map((line) => `${file}: ${line}`)
+        .join('\n'),
+    );
+  }
+  const scenario = parsed.data;
+  const of = planFile ?? join(dirname(file), scenario.plan);
+  const raw = parseJson(of, await readBounded(of, PLAN_LIMITS.bytes, 'a plan'));
+  const read = planFrom(of, raw);
+  if (!read.job.joints.some((joint) => joint.recipe)) {
+    throw new Fault('bad plan', `${of}: liner.joints: found no joint to be expanded, expected at least one`);
+  }
+  const names = new Set(read.job.joints.map((joint) => joint.name));
+  const strange = scenario.incidents.findIndex(({ joint }) => !names.has(joint));
+  if (strange >= 0) {
+    const { joint } = scenario.incidents[strange]!;
+    throw new Fault(
+      'bad plan',
+      `${file}: incidents[${strange}].joint: found "${joint}", expected one of ${[...names].join(', ')}`,
+    );
+  }
+  return { scenario, plan: planForRig(raw as object), read };
+}

@@ -1,0 +1,146 @@
+/** `serve`: the live service and its page on one source. */
+import { open } from 'node:fs/promises';
+import { basename } from 'node:path';
+import { systemClock } from '../../ingest/clock.ts';
+import { fileSource } from '../../ingest/fileSource.ts';
+import type { Poll } from '../../ingest/poll.ts';
+import { RECOGNISE_BYTES } from '../../ingest/recognise.ts';
+import type { Source } from '../../ingest/source.ts';
+import { stdinSource } from '../../ingest/stdinSource.ts';
+import { tcpClientSource } from '../../ingest/tcpClientSource.ts';
+import { tcpListenerSource } from '../../ingest/tcpListenerSource.ts';
+import { DEFAULT_POLL } from '../../ingest/wits/pollEcho.ts';
+import { Fault } from '../../src/fault.ts';
+import { isOrigin } from '../http/admission.ts';
+import { firstTry, mustBeReached } from '../live/reachable.ts';
+import { pageFolder } from '../pageFolder.ts';
+import { fileReason } from '../plan/readBounded.ts';
+import { formatOf, READERS } from '../readers.ts';
+import { startService } from '../service.ts';
+import {
+  addressOption,
+  numberOption,
+  type OptionTable,
+  type OptionValues,
+  portOption,
+  readOptions,
+} from './options.ts';
+import { readInputs } from './readInputs.ts';
+import { untilStopped } from './untilStopped.ts';
+
+export const DEFAULT_HTTP_PORT = 8010;
+export const DEFAULT_HOST = '127.0.0.1';
+
+export const SERVE_OPTIONS = {
+  plan: { type: 'string', value: 'FILE', says: 'the plan, jointwise-plan/1' },
+  connect: { type: 'string', value: 'HOST:PORT', says: 'source: a rig that listens on TCP' },
+  listen: { type: 'string', value: 'PORT', says: 'source: a rig that connects to us' },
+  in: { type: 'string', value: 'FILE', says: 'source: a recorded stream; - for standard input' },
+  pace: { type: 'string', value: 'N', says: 'frames a second of a recorded stream; left out: as fast as it goes' },
+  wait: { type: 'boolean', says: 'keep trying when the rig cannot be reached at the start' },
+  port: { type: 'string', value: 'N', says: `port of the page; left out: ${DEFAULT_HTTP_PORT}` },
+  host: { type: 'string', value: 'ADDRESS', says: `address of the page; left out: ${DEFAULT_HOST}` },
+  'listen-host': { type: 'string', value: 'ADDRESS', says: 'address that the rig connects to; left out: 127.0.0.1' },
+  'allow-origin': {
+    type: 'string',
+    multiple: true,
+    value: 'ORIGIN',
+    says: 'a page elsewhere that may watch; repeatable',
+  },
+  channels: { type: 'string', value: 'FILE', says: 'a channel map, jointwise-channels/1; wins over the plan' },
+  journal: { type: 'string', value: 'FILE', says: 'what people did, JSON Lines' },
+  rate: { type: 'string', value: 'N', says: 'rig seconds in one of ours, shown on the page; left out: 1' },
+  poll: {
+    type: 'string',
+    value: 'SECONDS',
+    says: 'ask the rig for data this often; left out: nothing is ever sent to it',
+  },
+} as const satisfies OptionTable;
+type ServeOptions = OptionValues<typeof SERVE_OPTIONS>;
+
+const MOST_RATE = 100_000;
+
+function pollOption(text: string | undefined): { poll?: Poll } {
+  if (text === undefined) return {};
+  return { poll: { everyMs: numberOption('poll', text, 30, 1, 3600) * 1000, payload: DEFAULT_POLL } };
+}
+
+async function recorded(file: string, pace: string | undefined): Promise<Source> {
+  if (file === '-') return stdinSource(process.stdin, systemClock);
+  const packetsPerSecond =
+    pace === undefined ? {} : { packetsPerSecond: numberOption('pace', pace, 1, 0.01, MOST_RATE) };
+  formatOf(file, await headOf(file));
+  return fileSource({ path: file, ...packetsPerSecond }, systemClock);
+}
+
+/** @throws Fault `file unreadable`. */
+async function headOf(file: string): Promise<Uint8Array> {
+  try {
+    const handle = await open(file, 'r');
+    try {
+      const { bytesRead, buffer } = await handle.read(new Uint8Array(RECOGNISE_BYTES), 0, RECOGNISE_BYTES, 0);
+      return buffer.subarray(0, bytesRead);
+    } finally {
+      await handle.close();
+    }
+  } catch (error) {
+    throw new Fault('file unreadable', `${file}: ${fileReason(error)}, expected a recorded stream`);
+  }
+}
+
+/** The one source that the options name. @throws Fault `bad option`, `file unreadable`, `unknown format`. */
+async function sourceOf(options: ServeOptions): Promise<{ source: Source; name: string }> {
+  const named = (['connect', 'listen', 'in'] as const).filter((name) => options[name] !== undefined);
+  if (named.length !== 1) {
+    const found = named.length === 0 ? 'no source' : named.map((name) => `--${name}`).join(' and ');
+    throw new Fault('bad option', `serve: found ${found}, expected one of --connect, --listen, --in`);
+  }
+  const { connect, listen, pace } = options;
+  if (pace !== undefined && options.in === undefined) {
+    throw new Fault('bad option', '--pace: found it without --in, expected a recorded stream');
+  }
+  const poll = pollOption(options.poll);
+  if (connect !== undefined) {
+    return { source: tcpClientSource({ ...addressOption('connect', connect), ...poll }, systemClock), name: connect };
+  }
+  if (listen !== undefined) {
+    const host = options['listen-host'] ?? DEFAULT_HOST;
+    const port = portOption('listen', listen, 0);
+    return { source: tcpListenerSource({ port, host, ...poll }, systemClock), name: `port ${port}` };
+  }
+  return { source: await recorded(options.in!, pace), name: basename(options.in!) };
+}
+
+function originsOption(origins: readonly string[] = []): readonly string[] {
+  const strange = origins.find((origin) => !isOrigin(origin));
+  if (strange === undefined) return origins;
+  throw new Fault('bad option', `--allow-origin: found "${strange}", expected one such as https://name:port`);
+}
+
+export async function serve(args: readonly string[]): Promise<void> {
+  const options = readOptions(args, SERVE_OPTIONS);
+  const { source, name } = await sourceOf(options);
+  const service = await startService({
+    ...(await readInputs(options)),
+    name: `${name} ${new Date(systemClock.nowMs()).toISOString()}`,
+    rate: numberOption('rate', options.rate, 1, 0.001, MOST_RATE),
+    clock: systemClock,
+    source,
+    createReader: READERS.wits0,
+    host: options.host ?? DEFAULT_HOST,
+    port: portOption('port', options.port, DEFAULT_HTTP_PORT),
+    allowedOrigins: originsOption(options['allow-origin']),
+    page: pageFolder(),
+  });
+  try {
+    const stopped = untilStopped();
+    const first = firstTry(service.live.links);
+    await service.live.start();
+    const link = await Promise.race([first, stopped.then(() => null)]);
+    if (!options.wait) mustBeReached(link, source.name);
+    process.stdout.write(`jointwise: ${service.url}\n`);
+    await stopped;
+  } finally {
+    await service.close();
+  }
+}

@@ -1,0 +1,131 @@
+/**
+ * The HTTP side. A request's life: Host admitted → method → query judged → route → security headers.
+ * An upgrade's life: Host and Origin admitted → /live → the hub.
+ */
+import type { IncomingMessage } from 'node:http';
+import type { Duplex } from 'node:stream';
+import fastifyStatic from '@fastify/static';
+import fastify, { type FastifyInstance, type FastifyReply, type FastifyRequest } from 'fastify';
+import { type Admission, hostAdmitted, originAdmitted } from './admission.ts';
+import { HTTP_LIMITS, type HttpLimits } from './httpLimits.ts';
+import { describeRoutes } from './openapi.ts';
+import type { Route, Served } from './route.ts';
+import { healthRoute } from './routes/health.ts';
+import { ingestRoute } from './routes/ingest.ts';
+import { openapiRoute } from './routes/openapi.ts';
+import { planRoute } from './routes/plan.ts';
+import { recordRoute } from './routes/record.ts';
+import { tracesRoute } from './routes/traces.ts';
+import { SECURITY_HEADERS } from './securityHeaders.ts';
+
+export const LIVE_PATH = '/live';
+
+export interface AppOptions {
+  readonly served: Served;
+  readonly admission: Admission;
+  /** Folder of the built page; left out: no page, only the interface. */
+  readonly page?: string;
+  readonly limits?: Partial<HttpLimits>;
+}
+
+export function listRoutes(version: string): readonly Route[] {
+  const routes: Route[] = [healthRoute, planRoute, recordRoute, tracesRoute, ingestRoute];
+  let description: object | undefined;
+  routes.push(
+    openapiRoute(() => {
+      description ??= describeRoutes(routes, version);
+      return description;
+    }),
+  );
+  return routes;
+}
+
+export async function createApp(options: AppOptions): Promise<FastifyInstance> {
+  const limits = { ...HTTP_LIMITS, ...options.limits };
+  const app = fastify({
+    logger: false,
+    requestTimeout: limits.requestMs,
+    connectionTimeout: limits.idleMs,
+    keepAliveTimeout: limits.keepAliveMs,
+    bodyLimit: limits.bodyBytes,
+    routerOptions: { maxParamLength: limits.paramLength },
+    forceCloseConnections: true,
+    schemaController: { compilersFactory: { buildValidator: notUsed, buildSerializer: notUsed } },
+    http: {
+      headersTimeout: limits.headersMs,
+      requestTimeout: limits.requestMs,
+      connectionsCheckingInterval: limits.lookMs,
+      maxHeaderSize: limits.headerBytes,
+    },
+  });
+  app.server.maxConnections = limits.connections;
+  guard(app, options.admission);
+  for (const route of listRoutes(options.served.version)) addRoute(app, route, options.served);
+  if (options.page !== undefined) {
+    await app.register(fastifyStatic, {
+      root: options.page,
+      dotfiles: 'deny',
+      preCompressed: true,
+      cacheControl: false,
+      // Files in assets are named by their content; all others are asked for again each time.
+      setHeaders: (answer, file) =>
+        answer.setHeader('cache-control', file.includes('/assets/') ? 'max-age=31536000, immutable' : 'no-cache'),
+    });
+  }
+  app.server.on('upgrade', (request, socket, head) => upgrade(request, socket, head, options));
+  return app;
+}
+
+/** Routes carry no schema of the framework's own: zod judges the queries. So its two compilers need not be loaded. */
+function notUsed(): never {
+  throw new Error('broken promise: no route has a schema of its own');
+}
+
+function guard(app: FastifyInstance, admission: Admission): void {
+  app.addHook('onRequest', async (request, reply) => {
+    reply.headers(SECURITY_HEADERS);
+    if (!hostAdmitted(request.headers.host, admission)) return refuse(reply, 403, 'this name is not ours');
+    if (request.method !== 'GET' && request.method !== 'HEAD') {
+      reply.header('allow', 'GET, HEAD');
+      return refuse(reply, 405, 'only GET is understood');
+    }
+  });
+  app.setNotFoundHandler((_request, reply) => refuse(reply, 404, 'there is nothing of this name'));
+  app.setErrorHandler((error: { statusCode?: number }, _request, reply) => {
+    const code = error.statusCode ?? 500;
+    if (code >= 500) process.stderr.write(`request failed: ${String(error)}\n`);
+    return refuse(reply, code, code >= 500 ? 'the service failed' : 'the request cannot be understood');
+  });
+}
+
+function refuse(reply: FastifyReply, code: number, error: string): FastifyReply {
+  return reply.code(code).send({ error });
+}
+
+function addRoute(app: FastifyInstance, route: Route, served: Served): void {
+  app.get(route.url, (request: FastifyRequest, reply) => {
+    reply.header('cache-control', 'no-store');
+    if (route.query) {
+      const query = route.query.safeParse(request.query);
+      if (!query.success) {
+        const issue = query.error.issues[0];
+        return refuse(reply, 400, `${issue?.path.join('.')}: ${issue?.message}`);
+      }
+      request.query = query.data;
+    }
+    return route.handle(served, request, reply);
+  });
+}
+
+function upgrade(request: IncomingMessage, socket: Duplex, head: Buffer, options: AppOptions): void {
+  // Before the hub takes over and after it refuses, a reset link must not end the service.
+  socket.on('error', () => socket.destroy());
+  const { host, origin } = request.headers;
+  const no = (status: string) =>
+    socket.end(`HTTP/1.1 ${status}\r\nConnection: close\r\nContent-Length: 0\r\n\r\n`, () => socket.destroy());
+  if (request.url?.split('?')[0] !== LIVE_PATH) no('404 Not Found');
+  else if (!hostAdmitted(host, options.admission) || !originAdmitted(origin, host ?? '', options.admission)) {
+    options.served.hub.countForeign();
+    no('403 Forbidden');
+  } else options.served.hub.upgrade(request, socket, head);
+}

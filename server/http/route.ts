@@ -1,0 +1,28 @@
+/** One route as data: from the same list the app is built and described. */
+import type { FastifyReply, FastifyRequest } from 'fastify';
+import type { z } from 'zod';
+import type { Hub } from '../live/hub.ts';
+import type { LiveRun } from '../live/liveRun.ts';
+
+/** What the routes may look at. */
+export interface Served {
+  readonly live: LiveRun;
+  readonly hub: Hub;
+  readonly version: string;
+  readonly startedMs: number;
+  readonly nowMs: () => number;
+}
+
+export interface Answer {
+  readonly says: string;
+  readonly type: 'application/json' | 'application/octet-stream';
+  readonly schema?: z.ZodType;
+}
+
+export interface Route {
+  readonly url: string;
+  readonly says: string;
+  readonly query?: z.ZodObject;
+  readonly answers: Readonly<Record<number, Answer>>;
+  handle(served: Served, request: FastifyRequest, reply: FastifyReply): unknown;
+}
