@@ -11,6 +11,7 @@
 import { z } from 'zod';
 import { GAP_CAUSES, VERDICTS } from '../causes.ts';
 import { EVENT_NAMES, type EventName, PRIORITIES } from '../events.ts';
+import { measuredTextSchema } from '../measuredText.ts';
 import { PHASE_NAMES, type PhaseName } from '../phases.ts';
 import { planSchema } from '../plan/planSchema.ts';
 
@@ -101,7 +102,7 @@ export const eventStateSchema = z.object({
   depth: num,
   fromMs: z.number(),
   toMs: num,
-  detail: z.string(),
+  detail: measuredTextSchema,
 });
 export type EventState = z.infer<typeof eventStateSchema>;
 

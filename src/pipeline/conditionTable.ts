@@ -5,8 +5,9 @@
 import type { Sample } from '../channels.ts';
 import { EVENTS, type EventName } from '../events.ts';
 import { BREACHES } from '../live/messages.ts';
+import type { Measure, MeasuredText } from '../measuredText.ts';
 import type { Recipe } from '../plan/job.ts';
-import { converter, type Quantity } from '../units.ts';
+import type { Quantity } from '../units.ts';
 import { isWatched } from './eventLog.ts';
 import { periodMs } from './period.ts';
 import type { Run } from './runState.ts';
@@ -32,7 +33,7 @@ export interface Condition {
   value(moment: Moment): number;
   /** When it began, where that is known to be earlier than now, ms. */
   sinceMs?(moment: Moment): number;
-  says(moment: Moment, worst: number): string;
+  says(moment: Moment, worst: number): MeasuredText;
 }
 
 /** A bound with the dead band of its event: once it is broken, the value must come back a little further. */
@@ -44,11 +45,22 @@ function isAbove({ run }: Moment, kind: EventName, value: number, max: number): 
   return value > (isWatched(run.events, kind) ? max * (1 - EVENTS[kind].deadBand) : max);
 }
 
-/** A value in the plan's own units, with their label. */
-function inWords(moment: Moment, quantity: Quantity, value: number, decimals: number): string {
-  const units = converter(moment.run.job.units);
-  return `${units.out(quantity, value).toFixed(decimals)} ${units.label(quantity)}`;
-}
+const measure = (quantity: Quantity, value: number, decimals: number): Measure => ({ quantity, value, decimals });
+
+const tooLow = (quantity: Quantity, worst: number, least: number, decimals: number): MeasuredText => [
+  'down to ',
+  measure(quantity, worst, decimals),
+  ', at least ',
+  measure(quantity, least, decimals),
+  ' wanted',
+];
+const tooHigh = (quantity: Quantity, worst: number, most: number, decimals: number): MeasuredText => [
+  'up to ',
+  measure(quantity, worst, decimals),
+  ', at most ',
+  measure(quantity, most, decimals),
+  ' allowed',
+];
 
 /** A feed that was too fast at the last sample is so now: for this long, or for two frames. */
 const FAST_LASTS_MS = 3_000;
@@ -73,8 +85,7 @@ export const CONDITIONS: readonly Condition[] = [
       m.advancing &&
       isBelow(m, 'low pressure', m.sample.standpipePressure, m.recipe.pressureMinKpa),
     value: (m) => m.sample.standpipePressure,
-    says: (m, worst) =>
-      `down to ${inWords(m, 'pressure', worst, 0)}, at least ${inWords(m, 'pressure', m.recipe!.pressureMinKpa, 0)} wanted`,
+    says: (m, worst) => tooLow('pressure', worst, m.recipe!.pressureMinKpa, 0),
   },
   {
     kind: 'high pressure',
@@ -83,8 +94,7 @@ export const CONDITIONS: readonly Condition[] = [
     stands: (m) =>
       m.recipe !== undefined && isAbove(m, 'high pressure', m.sample.standpipePressure, m.recipe.pressureMaxKpa),
     value: (m) => m.sample.standpipePressure,
-    says: (m, worst) =>
-      `up to ${inWords(m, 'pressure', worst, 0)}, at most ${inWords(m, 'pressure', m.recipe!.pressureMaxKpa, 0)} allowed`,
+    says: (m, worst) => tooHigh('pressure', worst, m.recipe!.pressureMaxKpa, 0),
   },
   {
     kind: 'high torque',
@@ -92,8 +102,7 @@ export const CONDITIONS: readonly Condition[] = [
     worseIs: 'high',
     stands: (m) => m.recipe !== undefined && isAbove(m, 'high torque', m.sample.torque, m.recipe.torqueMaxKnm),
     value: (m) => m.sample.torque,
-    says: (m, worst) =>
-      `up to ${inWords(m, 'torque', worst, 1)}, at most ${inWords(m, 'torque', m.recipe!.torqueMaxKnm, 1)} allowed`,
+    says: (m, worst) => tooHigh('torque', worst, m.recipe!.torqueMaxKnm, 1),
   },
   {
     kind: 'rotation lost',
@@ -102,7 +111,7 @@ export const CONDITIONS: readonly Condition[] = [
     stands: (m) =>
       m.recipe !== undefined && m.advancing && isBelow(m, 'rotation lost', m.sample.rotation, m.recipe.rpmMin),
     value: (m) => m.sample.rotation,
-    says: (m, worst) => `down to ${worst.toFixed(0)} rpm, at least ${m.recipe!.rpmMin.toFixed(0)} wanted`,
+    says: (m, worst) => tooLow('rotation', worst, m.recipe!.rpmMin, 0),
   },
   {
     kind: 'fast feed',
@@ -117,8 +126,7 @@ export const CONDITIONS: readonly Condition[] = [
       isFastNow(m.run, m.recipe, m.sample.sourceMs),
     value: (m) => m.run.motion.feed,
     sinceMs: (m) => m.run.provenFastFromMs[m.recipe!.kind === 'isolation' ? 0 : 1],
-    says: (m, worst) =>
-      `up to ${inWords(m, 'feed', worst, 2)}, at most ${inWords(m, 'feed', m.recipe!.feedMaxMPerMin, 2)} allowed`,
+    says: (m, worst) => tooHigh('feed', worst, m.recipe!.feedMaxMPerMin, 2),
   },
   {
     kind: 'stall',
@@ -127,8 +135,10 @@ export const CONDITIONS: readonly Condition[] = [
     stands: (m) => m.recipe !== undefined && !Number.isNaN(m.run.stalledMs),
     value: (m) => m.sample.torque,
     sinceMs: (m) => m.run.stalledMs,
-    says: (m, worst) =>
-      `rolling without getting deeper${Number.isNaN(worst) ? '' : `, torque up to ${inWords(m, 'torque', worst, 1)}`}`,
+    says: (_, worst) =>
+      Number.isNaN(worst)
+        ? 'rolling without getting deeper'
+        : ['rolling without getting deeper, torque up to ', measure('torque', worst, 1)],
   },
   {
     kind: 'stuck sensor',

@@ -1,5 +1,6 @@
 /** Events about the depth readings themselves. */
 import { EVENTS } from '../events.ts';
+import type { Measure, MeasuredText } from '../measuredText.ts';
 import type { DepthNote } from './endDepth.ts';
 import { changeEvent, logEvent } from './eventLog.ts';
 import type { Run } from './runState.ts';
@@ -15,13 +16,13 @@ export function noteDepth(run: Run, note: DepthNote, atMs: number): void {
     return;
   }
   run.depthTroubleMs = atMs;
-  const size = `${Math.abs(note.sizeM).toFixed(1)} m`;
-  const detail =
+  const size: Measure = { quantity: 'length', value: Math.abs(note.sizeM), decimals: 1 };
+  const detail: MeasuredText =
     note.kind === 'spike'
-      ? `${note.of} off by ${size}: reading refused`
+      ? [`${note.of} off by `, size, ': reading refused']
       : note.kind === 'wrap'
         ? 'block position and end depth left together: encoder wrapped, movement counted on'
-        : `reported depth moved by ${size} without the block: taken as it is`;
+        : ['reported depth moved by ', size, ' without the block: taken as it is'];
   const joint = run.work.focusJoint >= 0 ? run.job.joints[run.work.focusJoint]!.name : null;
   if (run.depthEvent >= 0) {
     const worse = note.kind === 'spike' ? events.events[run.depthEvent]!.detail : detail;

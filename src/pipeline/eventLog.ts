@@ -4,10 +4,10 @@
  */
 import { EVENT_NAMES, EVENTS, type EventName } from '../events.ts';
 import type { EventState } from '../live/messages.ts';
+import type { MeasuredText } from '../measuredText.ts';
 
 export interface LoggedEvent extends EventState {
   revision: number;
-  form?: string;
 }
 
 export interface Watch {
@@ -52,7 +52,7 @@ export function logEvent(
   depth: number,
   fromMs: number,
   toMs: number | null,
-  detail: string,
+  detail: MeasuredText,
 ): number {
   log.revision += 1;
   log.events.push({
@@ -69,7 +69,7 @@ export function logEvent(
   return log.events.length - 1;
 }
 
-export function changeEvent(log: EventLog, index: number, toMs: number | null, detail: string): void {
+export function changeEvent(log: EventLog, index: number, toMs: number | null, detail: MeasuredText): void {
   const event = log.events[index]!;
   if (event.toMs === toMs && event.detail === detail) return;
   log.revision += 1;
@@ -104,14 +104,14 @@ export function watchCondition(
   kind: EventName,
   atMs: number,
   reading: Reading,
-  says: (worst: number) => string,
+  says: (worst: number) => MeasuredText,
 ): void;
 export function watchCondition(
   log: EventLog,
   kind: EventName,
   atMs: number,
   reading: Reading | null,
-  says: (worst: number) => string = () => kind,
+  says: (worst: number) => MeasuredText = () => kind,
 ): void {
   const watch = log.watches[kind];
   if (!reading) {
@@ -128,7 +128,7 @@ function standing(
   watch: Watch,
   atMs: number,
   reading: Reading,
-  detail: (worst: number) => string,
+  says: (worst: number) => MeasuredText,
 ): void {
   watch.goneMs = Number.NaN;
   if (Number.isNaN(watch.sinceMs)) {
@@ -140,9 +140,9 @@ function standing(
   const worse = reading.worseIs === 'low' ? reading.value < watch.worst : reading.value > watch.worst;
   if (worse) watch.worst = reading.value;
   if (watch.open >= 0) {
-    if (worse) changeEvent(log, watch.open, null, detail(watch.worst));
+    if (worse) changeEvent(log, watch.open, null, says(watch.worst));
   } else if (atMs - watch.sinceMs >= EVENTS[kind].onDelayMs && hasCost(kind, watch, reading)) {
-    watch.open = logEvent(log, kind, watch.joint, watch.depth, watch.sinceMs, null, detail(watch.worst));
+    watch.open = logEvent(log, kind, watch.joint, watch.depth, watch.sinceMs, null, says(watch.worst));
   }
 }
 

@@ -3,6 +3,7 @@
  * nothing. Equal plan, stream and journal make equal records, to the byte.
  */
 
+import { inUnits } from '../measuredText.ts';
 import { PHASE_NAMES, type PhaseName } from '../phases.ts';
 import { depthStep } from '../pipeline/endDepth.ts';
 import type { LoggedEvent } from '../pipeline/eventLog.ts';
@@ -129,7 +130,7 @@ function eventRecord(
     depth: event.depth === null ? null : round(units.out('length', event.depth), DECIMALS.length),
     from: instant(event.fromMs),
     to: event.toMs === null ? null : instant(event.toMs),
-    detail: event.detail,
+    detail: inUnits(event.detail, run.job.units),
     ...(acknowledged ? { acknowledged: { by: acknowledged.by, at: acknowledged.at } } : {}),
   };
 }

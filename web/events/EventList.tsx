@@ -1,0 +1,75 @@
+/** What is wrong now and what to look at first; below, dimmer, what lately was. */
+import { useComputed } from '@preact/signals';
+import { EVENTS } from '../../src/events.ts';
+import type { EventState } from '../../src/live/messages.ts';
+import { inUnits } from '../../src/measuredText.ts';
+import { Mark } from '../Mark.tsx';
+import { events, freshness, job, unitSystem } from '../state.ts';
+import { eventLists, eventPlace, PRIORITY_SAYINGS } from './eventWords.ts';
+
+export function EventList() {
+  const lists = useComputed(() => eventLists(events.value));
+  const { open, closed } = lists.value;
+  return (
+    <section class="panel events" aria-label="Events">
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reachable by keyboard */}
+      <div class="scroller" tabIndex={0}>
+        {open.length === 0 && (
+          <p class="nothing" data-testid="no-events">
+            <NothingOpen />
+          </p>
+        )}
+        {open.length > 2 && <h2 data-testid="open-count">{open.length} open</h2>}
+        <ul>
+          {open.map((event) => (
+            <Open key={event.id} event={event} />
+          ))}
+        </ul>
+        {closed.length > 0 && <h2>Closed</h2>}
+        <ul class="closed">
+          {closed.map((event) => (
+            <Closed key={event.id} event={event} />
+          ))}
+        </ul>
+      </div>
+    </section>
+  );
+}
+
+/** With old data nobody knows what has opened since. */
+function NothingOpen() {
+  const { kind } = freshness.value;
+  if (kind === 'fresh') return <>Nothing open.</>;
+  return <>{kind === 'nothing yet' ? 'No events yet.' : 'Nothing was open when the data stopped.'}</>;
+}
+
+interface EventProps {
+  readonly event: EventState;
+}
+
+const rigOffsetMs = (): number => job.value?.stream.utcOffsetMs ?? 0;
+
+function Open({ event }: EventProps) {
+  return (
+    <li class={`event event-${event.priority}`} data-testid="event-open" data-kind={event.kind}>
+      <Mark name={event.priority} size={30} />
+      <div>
+        <p class="event-head">
+          <b>{event.kind}</b> <span class="event-place">{eventPlace(event, unitSystem.value, rigOffsetMs())}</span>
+          <span class="event-priority">{PRIORITY_SAYINGS[event.priority]}</span>
+        </p>
+        <p class="event-first">{EVENTS[event.kind].lookFirst}</p>
+        {event.detail && <p class="event-detail">{inUnits(event.detail, unitSystem.value)}</p>}
+      </div>
+    </li>
+  );
+}
+
+function Closed({ event }: EventProps) {
+  return (
+    <li data-testid="event-closed" data-kind={event.kind}>
+      <Mark name={event.priority} size={14} /> <b>{event.kind}</b>{' '}
+      <span>{eventPlace(event, unitSystem.value, rigOffsetMs())}</span>
+    </li>
+  );
+}

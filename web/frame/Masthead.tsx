@@ -1,0 +1,103 @@
+/** Which job this is, what time it is on the rig, how the source fares, and the viewer's own switches. */
+import { decimal, offsetLabel, rigDate, rigTime, UNKNOWN } from '../figures.ts';
+import { THEME_CHOICES, type ThemeChoice } from '../preferences.ts';
+import { clock, ingest, job, now, pageLink, themeChoice, unitSystem } from '../state.ts';
+import { LINK_SAYINGS } from '../status/statusWords.ts';
+import { openDialog } from './dialogs.ts';
+import { refusalWords } from './refusals.ts';
+import { toggleUnits } from './shortcuts.ts';
+
+export function Masthead() {
+  return (
+    <header class="masthead">
+      <JobName />
+      <RigClock />
+      <Speed />
+      <SourceButton />
+      <button type="button" class="switch" data-testid="units-switch" onClick={toggleUnits} title="Units (U)">
+        <span class="switch-label">Units</span> {unitSystem.value}
+      </button>
+      <ThemeSwitch />
+      <button
+        type="button"
+        class="switch round"
+        aria-label="Help"
+        title="Help (?)"
+        onClick={() => (openDialog.value = 'help')}
+      >
+        ?
+      </button>
+    </header>
+  );
+}
+
+function JobName() {
+  const name = job.value;
+  return (
+    <h1>
+      <span class="wordmark">jointwise</span>
+      {name?.well && <b>{name.well}</b>}
+      {name?.rig && <span class="rig">{name.rig}</span>}
+    </h1>
+  );
+}
+
+function RigClock() {
+  const at = now.value?.sourceMs;
+  const offsetMs = job.value?.stream.utcOffsetMs ?? 0;
+  return (
+    <p class="rig-clock" title="Time of the newest sample">
+      <span class="rig-date">{at === undefined ? '' : rigDate(at, offsetMs)}</span>{' '}
+      <time data-testid="rig-clock">{at === undefined ? UNKNOWN : rigTime(at, offsetMs)}</time>{' '}
+      <span class="rig-date">{offsetLabel(offsetMs)}</span>
+    </p>
+  );
+}
+
+/** Never let a played job be taken for a live one. */
+function Speed() {
+  const { rate } = clock.value;
+  if (rate === 1) return null;
+  return (
+    <p class="speed" data-testid="speed" title="Rig time passes faster than ours">
+      {decimal(rate, Number.isInteger(rate) ? 0 : 1)}×
+    </p>
+  );
+}
+
+function SourceButton() {
+  const state = ingest.value;
+  const lost = pageLink.value.kind === 'lost';
+  const bad = lost || state?.link === 'lost';
+  const says = lost ? 'service lost' : state ? LINK_SAYINGS[state.link] : 'calling the service';
+  return (
+    <button
+      type="button"
+      class={`switch source${bad ? ' is-bad' : ''}`}
+      data-testid="source"
+      onClick={() => (openDialog.value = 'source')}
+      title="Source (S)"
+    >
+      <span class="source-says">{says}</span>
+      {state && (
+        <span class="source-counts">
+          {decimal(state.frames, 0)} frames, {refusalWords(state)}
+        </span>
+      )}
+    </button>
+  );
+}
+
+const THEME_SAYINGS: Readonly<Record<ThemeChoice, string>> = { system: 'auto', light: 'light', dark: 'dark' };
+
+function ThemeSwitch() {
+  const next = () => {
+    const at = THEME_CHOICES.indexOf(themeChoice.peek());
+    themeChoice.value = THEME_CHOICES[(at + 1) % THEME_CHOICES.length]!;
+  };
+  return (
+    <button type="button" class="switch" data-testid="theme-switch" onClick={next} title="Light or dark (T)">
+      <span class="switch-label">Theme</span> {THEME_SAYINGS[themeChoice.value]}
+    </button>
+  );
+}

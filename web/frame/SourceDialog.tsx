@@ -1,0 +1,76 @@
+/** How the source fares: what came, what was refused and why, what nobody reads. */
+import { decimal } from '../figures.ts';
+import { ingest, refusedMessages } from '../state.ts';
+import { LINK_SAYINGS } from '../status/statusWords.ts';
+import { Dialog } from './Dialog.tsx';
+
+export function SourceDialog() {
+  return (
+    <Dialog name="source" title="Source">
+      <SourceCounts />
+    </Dialog>
+  );
+}
+
+function SourceCounts() {
+  const state = ingest.value;
+  if (!state) return <p>The service has not said anything yet.</p>;
+  const reasons = Object.entries(state.rejected);
+  return (
+    <>
+      <p>
+        <b>{state.source}</b>: {LINK_SAYINGS[state.link]}
+        {state.linkDetail && `, ${state.linkDetail}`}
+      </p>
+      <dl class="counts">
+        <Count label="Bytes" value={state.bytes} />
+        <Count label="Frames" value={state.frames} />
+        <Count label="Samples" value={state.samples} />
+        {refusedMessages.value > 0 && <Count label="Refused by this page" value={refusedMessages.value} />}
+      </dl>
+      <h3>Refused</h3>
+      {reasons.length === 0 && <p>Nothing was refused.</p>}
+      <table class="plain">
+        <tbody>
+          {reasons.map(([reason, count]) => (
+            <tr key={reason}>
+              <td>{reason}</td>
+              <td class="number">{decimal(count, 0)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <h3>Items that feed no channel</h3>
+      {state.unknownCodes.length === 0 && <p>Every item feeds a channel.</p>}
+      {state.unknownCodes.length > 0 && (
+        <table class="plain">
+          <thead>
+            <tr>
+              <th>Item</th>
+              <th class="number">Times</th>
+              <th>Last text</th>
+            </tr>
+          </thead>
+          <tbody>
+            {state.unknownCodes.map(({ code, count, last }) => (
+              <tr key={code}>
+                <td>{code}</td>
+                <td class="number">{decimal(count, 0)}</td>
+                <td>{last}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      )}
+    </>
+  );
+}
+
+function Count({ label, value }: { readonly label: string; readonly value: number }) {
+  return (
+    <div>
+      <dt>{label}</dt>
+      <dd>{decimal(value, 0)}</dd>
+    </div>
+  );
+}

@@ -1,0 +1,58 @@
+/** Keys that work anywhere on the page, as one table: the help dialog lists the same. */
+import { useEffect } from 'preact/hooks';
+import { shortcuts } from '../preferences.ts';
+import { job, now, selectedJoint, theme, themeChoice, unitSystem } from '../state.ts';
+import { openDialog } from './dialogs.ts';
+
+interface Shortcut {
+  readonly key: string;
+  readonly shown: string;
+  readonly does: string;
+  readonly run: () => void;
+}
+
+/** From the joint singled out, or the one at work, to the next one up or down. */
+function step(by: number): void {
+  const count = job.peek()?.joints.length ?? 0;
+  if (count === 0) return;
+  const from = selectedJoint.peek() ?? now.peek()?.joint ?? (by > 0 ? -1 : count);
+  selectedJoint.value = Math.min(count - 1, Math.max(0, from + by));
+}
+
+export function toggleUnits(): void {
+  unitSystem.value = unitSystem.peek() === 'metric' ? 'field' : 'metric';
+}
+
+export const SHORTCUTS: readonly Shortcut[] = [
+  { key: '?', shown: '?', does: 'This help', run: () => (openDialog.value = 'help') },
+  { key: 'u', shown: 'U', does: 'Metric or field units', run: toggleUnits },
+  {
+    key: 't',
+    shown: 'T',
+    does: 'Light or dark',
+    run: () => (themeChoice.value = theme.peek() === 'light' ? 'dark' : 'light'),
+  },
+  { key: 's', shown: 'S', does: 'The source: counts and refusals', run: () => (openDialog.value = 'source') },
+  { key: 'j', shown: 'J', does: 'Look at the next joint down', run: () => step(1) },
+  { key: 'k', shown: 'K', does: 'Look at the next joint up', run: () => step(-1) },
+  { key: 'Escape', shown: 'Esc', does: 'Back to the tool', run: () => (selectedJoint.value = null) },
+];
+
+const TYPING = 'input, textarea, select, [contenteditable]';
+
+export function useShortcuts(): void {
+  useEffect(() => {
+    const onKey = (event: KeyboardEvent) => {
+      if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey) return;
+      if (openDialog.peek() !== 'none') return;
+      if (event.target instanceof Element && event.target.closest(TYPING)) return;
+      if (shortcuts.peek() === 'off' && event.key.length === 1) return;
+      const found = SHORTCUTS.find((shortcut) => shortcut.key === event.key);
+      if (!found) return;
+      event.preventDefault();
+      found.run();
+    };
+    document.addEventListener('keydown', onKey);
+    return () => document.removeEventListener('keydown', onKey);
+  }, []);
+}

@@ -1,0 +1,87 @@
+/** The whole liner on one scale: how far the job is, where the tools are, which stretch is enlarged beside it. */
+import type { ReadonlySignal } from '@preact/signals';
+import type { Job } from '../../src/plan/job.ts';
+import { joints, now, selectedJoint } from '../state.ts';
+import { JointFigure } from './JointFigure.tsx';
+import type { DepthWindow } from './linerScale.ts';
+
+interface OverviewProps {
+  readonly job: Job;
+  readonly whole: DepthWindow;
+  readonly stretch: ReadonlySignal<DepthWindow | null>;
+  readonly width: number;
+  readonly height: number;
+}
+
+const GIRTH = { middle: 32, bare: 7, wide: 12 };
+/** Names stand at least this far apart: in a long liner every so many joints has one. */
+const NAME_EVERY_PX = 16;
+
+export function Overview({ job, whole, stretch, width, height }: OverviewProps) {
+  const pxPerM = height / (whole.to - whole.from);
+  const y = (depth: number): number => (depth - whole.from) * pxPerM;
+  const shown = stretch.value ?? whole;
+  const named = Math.ceil((NAME_EVERY_PX * job.joints.length) / height);
+  return (
+    <svg class="overview" width={width} height={height} role="img" aria-label="The whole liner">
+      <rect
+        class="stretch"
+        x="1"
+        y={y(shown.from) + 1}
+        width={GIRTH.middle + GIRTH.wide + 2}
+        height={y(shown.to) - y(shown.from) - 2}
+        rx="3"
+      />
+      {job.joints.map((joint) => (
+        <JointFigure
+          key={joint.name}
+          joint={joint}
+          state={joints.value[joint.index]!}
+          girth={GIRTH}
+          pxPerM={pxPerM}
+          origin={whole.from}
+          detailed={false}
+          onChoose={choose}
+        />
+      ))}
+      {job.joints.slice(1).map((joint) => (
+        <path key={joint.name} class="thread" d={`M${GIRTH.middle - 9} ${y(joint.top)}h18`} />
+      ))}
+      {job.joints.map((joint) =>
+        joint.index % named !== 0 ? null : (
+          <text
+            key={joint.name}
+            class={`name${selectedJoint.value === joint.index ? ' is-chosen' : ''}`}
+            x={GIRTH.middle + GIRTH.wide + 6}
+            y={y((joint.top + joint.bottom) / 2)}
+          >
+            {joint.name}
+          </text>
+        ),
+      )}
+      <Pointers y={y} />
+    </svg>
+  );
+}
+
+function choose(index: number): void {
+  selectedJoint.value = selectedJoint.peek() === index ? null : index;
+}
+
+function Pointers({ y }: { readonly y: (depth: number) => number }) {
+  const state = now.value;
+  return (
+    <>
+      {state?.toolDepths.map((depth, index) =>
+        depth === null ? null : (
+          <path
+            key={index}
+            class={`pointer${index === state.tool ? ' is-at-work' : ''}`}
+            d="M-11 -6L0 0L-11 6z"
+            transform={`translate(${GIRTH.middle - GIRTH.wide - 3} ${y(depth)})`}
+          />
+        ),
+      )}
+    </>
+  );
+}
