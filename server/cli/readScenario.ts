@@ -4,6 +4,7 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { planForRig } from '../../ingest/simulator/engineering.ts';
 import { type Scenario, scenarioSchema } from '../../ingest/simulator/scenario.ts';
+import { scenarioProblems } from '../../ingest/simulator/scenarioProblems.ts';
 import { Fault } from '../../src/fault.ts';
 import { PLAN_LIMITS, type Plan } from '../../src/plan/planSchema.ts';
 import { parseJson } from '../plan/parseJson.ts';
@@ -46,17 +47,9 @@ export async function readScenario(file = demoScenario(), planFile?: string): Pr
   const of = planFile ?? join(dirname(file), scenario.plan);
   const raw = parseJson(of, await readBounded(of, PLAN_LIMITS.bytes, 'a plan'));
   const read = planFrom(of, raw);
-  if (!read.job.joints.some((joint) => joint.recipe)) {
-    throw new Fault('bad plan', `${of}: liner.joints: found no joint to be expanded, expected at least one`);
-  }
-  const names = new Set(read.job.joints.map((joint) => joint.name));
-  const strange = scenario.incidents.findIndex(({ joint }) => !names.has(joint));
-  if (strange >= 0) {
-    const { joint } = scenario.incidents[strange]!;
-    throw new Fault(
-      'bad plan',
-      `${file}: incidents[${strange}].joint: found "${joint}", expected one of ${[...names].join(', ')}`,
-    );
+  const problems = scenarioProblems(scenario, read.job);
+  if (problems.length > 0) {
+    throw new Fault('bad plan', problems.map(({ path, text }) => `${file}: ${path}: ${text}`).join('\n'));
   }
   return { scenario, plan: planForRig(raw as object), read };
 }

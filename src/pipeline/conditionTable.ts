@@ -117,10 +117,12 @@ export const CONDITIONS: readonly Condition[] = [
     kind: 'fast feed',
     breach: BREACHES.feed,
     worseIs: 'high',
-    // Without pressure or rotation the metres are lost anyway, and the event that says why is another one.
+    // On ground that is expanded already nothing is lost by it; without pressure or rotation the metres are lost anyway, and
+    // the event that says why is another one.
     stands: (m) =>
       m.recipe !== undefined &&
       m.advancing &&
+      m.run.work.newGround &&
       isPressed(m) &&
       isTurning(m) &&
       isFastNow(m.run, m.recipe, m.sample.sourceMs),

@@ -34,7 +34,7 @@ const BLOCK_ALONE_M = 1.0;
 /** Movement of the string under a flag that says "in slips" after which the flag is no longer believed, m. */
 const FLAG_CONTRADICTED_M = 0.5;
 /** A hookload that has not dropped by this share is that of the string: then it is the depth reading that is dead. */
-const UNDROPPED_SHARE = 0.93;
+const UNDROPPED_SHARE = 0.96;
 /** The level of the string follows readings near it, creeps after others down, and never leaps up after a spike. */
 const LEVEL_GAIN = 0.05;
 const LEVEL_NEAR = 0.2;
@@ -70,7 +70,7 @@ function byHookload(state: Slips, hookload: number): Evidence {
   const weight = state.blockWeight;
   if (Number.isNaN(level)) {
     // The first reading of a run: only a known block weight can tell.
-    return weight > 0 && hookload < 1.3 * weight && hookload > 0.5 * weight ? 'in' : 'out';
+    return weight > 0 && hookload < 1.1 * weight && hookload > 0.5 * weight ? 'in' : 'out';
   }
   const known = weight > 0 && weight < 0.9 * level;
   const enter = known ? weight + ENTER_SHARE * (level - weight) : ENTER_UNKNOWN * level;
@@ -108,7 +108,7 @@ function byFlag(state: Slips, flag: number, depth: number): Evidence {
 function learnLevels(state: Slips, hookload: number, certain: boolean): void {
   if (Number.isNaN(hookload)) return;
   if (state.in) {
-    if (!certain || hookload > UNDROPPED_SHARE * state.stringLevel) return;
+    if (!certain || !(hookload <= UNDROPPED_SHARE * state.stringLevel)) return;
     state.blockWeight = state.blockWeightLearnt
       ? state.blockWeight + WEIGHT_GAIN * (hookload - state.blockWeight)
       : hookload;

@@ -1,30 +1,51 @@
 /**
- * A stall: the tool rolls and does not get deeper. Standing still is none when the driller has let off: pressure down, or
- * rotation stopped without torque left on it.
+ * A stall: the tool rolls and does not get deeper. Standing still is none when the driller has let off: pressure down, or no
+ * torque left on the tool.
  */
 import type { Recipe } from '../plan/job.ts';
 
 export interface Stall {
-  anchorDepth: number;
-  anchorMs: number;
+  /** Metres gained beyond what the slowest feed would give, and the lowest that this has been since the last advance. */
+  gained: number;
+  lowest: number;
+  depth: number;
+  /** Depth of the last advance: well above it, the tool has been lifted. */
+  deepest: number;
+  atMs: number;
+  /** When the last advance ended. */
+  advancedMs: number;
   /** Since when the tool has been rolling without a break, NaN while it is not. */
   rollingMs: number;
+  /** Torque now, kN·m, smoothed; NaN until known. */
+  torque: number;
   /** Torque while rolling and advancing, kN·m, smoothed; NaN until known. */
   rollingTorque: number;
 }
 
 /** A pressure that a stall has pulled down a little is still pressure on the tool, share of the minimum. */
 const PRESSED_SHARE = 0.9;
-/** Torque of at least this share of the rolling torque holds a tool that no longer turns. */
-const HELD_SHARE = 0.8;
+/** A stalled tool holds at least this share of the torque it rolls with; a driller who stops feeding lets it fall. */
+const HELD_SHARE = 0.75;
+/** Torque is judged smoothed over a few readings: stick-slip swings it. */
+const HOLDING_GAIN = 0.3;
 const TORQUE_GAIN = 0.03;
 
 export function createStall(): Stall {
-  return { anchorDepth: Number.NaN, anchorMs: Number.NaN, rollingMs: Number.NaN, rollingTorque: Number.NaN };
+  return {
+    gained: 0,
+    lowest: 0,
+    depth: Number.NaN,
+    deepest: Number.NaN,
+    atMs: Number.NaN,
+    advancedMs: Number.NaN,
+    rollingMs: Number.NaN,
+    torque: Number.NaN,
+    rollingTorque: Number.NaN,
+  };
 }
 
 export function restartStall(state: Stall): void {
-  state.anchorDepth = Number.NaN;
+  state.depth = Number.NaN;
   state.rollingMs = Number.NaN;
 }
 
@@ -43,13 +64,9 @@ export function advanceStall(
   torque: number,
   slowest: number,
 ): number {
-  const allowed = (slowest * (atMs - state.anchorMs)) / 60_000 + tolerance;
-  const advanced = !(depth - state.anchorDepth <= allowed);
-  const lifted = depth < state.anchorDepth - tolerance;
-  if (advanced || lifted) {
-    state.anchorDepth = depth;
-    state.anchorMs = atMs;
-  }
+  const advanced = hasAdvanced(state, atMs, depth, tolerance, slowest);
+  const lifted = depth < state.deepest - tolerance;
+  if (advanced || lifted) state.deepest = depth;
   if (!recipe || lifted || !isRolling(state, recipe, pressure, rotation, torque)) {
     state.rollingMs = Number.NaN;
     return Number.NaN;
@@ -60,11 +77,31 @@ export function advanceStall(
       ? torque
       : state.rollingTorque + TORQUE_GAIN * (torque - state.rollingTorque);
   }
-  return advanced ? Number.NaN : Math.max(state.anchorMs, state.rollingMs);
+  return advanced ? Number.NaN : Math.max(state.advancedMs, state.rollingMs);
+}
+
+/** A cumulative sum as in feedProof.ts: a rise of more than the tolerance above its lowest point is an advance. */
+function hasAdvanced(state: Stall, atMs: number, depth: number, tolerance: number, slowest: number): boolean {
+  if (Number.isNaN(state.depth)) {
+    state.gained = 0;
+    state.lowest = 0;
+    state.deepest = depth;
+    state.advancedMs = atMs;
+  } else state.gained += depth - state.depth - (slowest * (atMs - state.atMs)) / 60_000;
+  state.depth = depth;
+  state.atMs = atMs;
+  if (state.gained < state.lowest) state.lowest = state.gained;
+  if (!(state.gained - state.lowest > tolerance)) return false;
+  state.lowest = state.gained;
+  state.advancedMs = atMs;
+  return true;
 }
 
 function isRolling(state: Stall, recipe: Recipe, pressure: number, rotation: number, torque: number): boolean {
   if (recipe.pressureMinKpa > 0 && !(pressure >= PRESSED_SHARE * recipe.pressureMinKpa)) return false;
-  if (recipe.rpmMin === -Infinity || Number.isNaN(rotation) || rotation >= recipe.rpmMin) return true;
-  return torque >= HELD_SHARE * state.rollingTorque;
+  if (!Number.isNaN(torque)) {
+    state.torque = Number.isNaN(state.torque) ? torque : state.torque + HOLDING_GAIN * (torque - state.torque);
+    if (state.rollingTorque > 0) return state.torque >= HELD_SHARE * state.rollingTorque;
+  }
+  return recipe.rpmMin === -Infinity || Number.isNaN(rotation) || rotation >= recipe.rpmMin;
 }
