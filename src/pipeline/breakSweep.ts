@@ -2,6 +2,7 @@
 import { restartMotion } from './motion.ts';
 import { restartPhaseSense } from './phaseSense.ts';
 import type { Run } from './runState.ts';
+import { restSensors } from './sensorWatch.ts';
 import { restartStall } from './stall.ts';
 import { settleAll } from './sweep.ts';
 
@@ -10,6 +11,7 @@ export function forgetMovement(run: Run): void {
   restartMotion(run.motion);
   restartStall(run.stall);
   restartPhaseSense(run.phaseSense);
+  restSensors(run.sensors);
   run.stalledMs = Number.NaN;
   run.provenFastMs[0] = run.provenFastMs[1] = Number.NaN;
 }

@@ -241,13 +241,34 @@ function follow(state: EndDepth, atMs: number, reported: number, block: number):
   const seconds = (atMs - state.atMs) / 1000;
   const expected = state.depth + state.speed * seconds;
   const gate = FASTEST_BLOCK_M_PER_S * seconds + GATE_SLACK_M;
-  if (Number.isNaN(byBlock)) return followOne(state, atMs, reported, gate, 'end depth');
+  if (Number.isNaN(byBlock)) return followReported(state, atMs, reported, block, expected, gate);
   if (Number.isNaN(reported)) return followOne(state, atMs, byBlock, gate, 'block position');
   const apart = reported - byBlock;
   if (Math.abs(apart) <= AGREEMENT_M + sumHalfWidth(state)) {
     return agree(state, atMs, reported, block, byBlock, gate);
   }
   return disagree(state, atMs, reported, block, byBlock, expected, gate);
+}
+
+/** The block is not read, or was not until now. */
+function followReported(
+  state: EndDepth,
+  atMs: number,
+  reported: number,
+  block: number,
+  expected: number,
+  gate: number,
+): DepthNote {
+  if (!Number.isNaN(block)) {
+    setSum(state, reported + block, sumHalfWidth(state));
+    return followOne(state, atMs, reported, gate, 'end depth');
+  }
+  // Between two samples of a finer block the movement goes on as it was, as far as the coarser reading allows.
+  const half = sumHalfWidth(state);
+  const depth = blockCarries(state) ? Math.max(reported - half, Math.min(reported + half, expected)) : reported;
+  const note = followOne(state, atMs, depth, gate, 'end depth');
+  if (note === FINE) state.block = sumOf(state) - depth;
+  return note;
 }
 
 /** Only one reading is there: it may move as fast as a block can. */

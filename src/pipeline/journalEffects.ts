@@ -8,7 +8,7 @@ import { breakSweep } from './breakSweep.ts';
 import type { JointTally } from './jointTally.ts';
 import { SWEPT_CAUSES } from './jointTally.ts';
 import type { Run } from './runState.ts';
-import { createSweep } from './sweep.ts';
+import { createSweep, settleAll } from './sweep.ts';
 
 export interface JournalEffects {
   /** Every entry that was worked in, in order, with what came of it. */
@@ -77,7 +77,8 @@ function acknowledge(run: Run, entry: Extract<JournalEntry, { action: 'acknowled
 function changePlan(run: Run, plan: Extract<JournalEntry, { action: 'change plan' }>['plan']): string {
   const problems = planProblems(plan);
   if (problems.length > 0) return `refused: ${problems[0]!.path}: ${problems[0]!.text}`;
-  breakSweep(run);
+  // What was swept until now counts under the plan before; the string has not moved, so the next stretch starts where it is.
+  settleAll(run.sweep, run.job);
   const before = run.job;
   const kept = new Map(before.joints.map((joint) => [joint.name, run.sweep.tallies[joint.index]!]));
   run.job = compileJob(plan, before.stream.channels);

@@ -49,6 +49,11 @@ export function watchSensors(watch: SensorWatch, job: Job, sample: Sample, inSli
   }
 }
 
+/** A stretch without data: silence is no repetition. */
+export function restSensors(watch: SensorWatch): void {
+  for (const name of WATCHED_SENSOR_NAMES) restSteadiness(watch.steadiness[name]);
+}
+
 /** Since when the first of the stuck sensors has been stuck, ms; NaN when none is. */
 export function firstStuckMs(watch: SensorWatch): number {
   let first = Number.NaN;

@@ -150,6 +150,11 @@ export function advanceSlips(
   if (now !== state.in) {
     state.in = now;
     state.sinceMs = atMs;
+    // What the block did until now is explained; only what it does from here on can prove anything new.
+    if (!now) {
+      state.standDepth = reportedDepth;
+      state.standBlock = block;
+    }
   }
   learnLevels(state, hookload, travel === 'in' || said === 'in');
 }

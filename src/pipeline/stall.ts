@@ -16,6 +16,8 @@ export interface Stall {
   advancedMs: number;
   /** Since when the tool has been rolling without a break, NaN while it is not. */
   rollingMs: number;
+  /** Since when the driller seems to have let off, NaN while the tool rolls. */
+  letOffMs: number;
   /** Torque now, kN·m, smoothed; NaN until known. */
   torque: number;
   /** Torque while rolling and advancing, kN·m, smoothed; NaN until known. */
@@ -28,6 +30,8 @@ const PRESSED_SHARE = 0.9;
 const HELD_SHARE = 0.75;
 /** Torque is judged smoothed over a few readings: stick-slip swings it. */
 const HOLDING_GAIN = 0.3;
+/** Letting off is believed after this long, ms. */
+const LET_OFF_MS = 4_000;
 const TORQUE_GAIN = 0.03;
 
 export function createStall(): Stall {
@@ -39,6 +43,7 @@ export function createStall(): Stall {
     atMs: Number.NaN,
     advancedMs: Number.NaN,
     rollingMs: Number.NaN,
+    letOffMs: Number.NaN,
     torque: Number.NaN,
     rollingTorque: Number.NaN,
   };
@@ -67,7 +72,11 @@ export function advanceStall(
   const advanced = hasAdvanced(state, atMs, depth, tolerance, slowest);
   const lifted = depth < state.deepest - tolerance;
   if (advanced || lifted) state.deepest = depth;
-  if (!recipe || lifted || !isRolling(state, recipe, pressure, rotation, torque)) {
+  const rolling = recipe !== undefined && isRolling(state, recipe, pressure, rotation, torque);
+  if (rolling || Number.isNaN(state.rollingMs)) state.letOffMs = Number.NaN;
+  else if (Number.isNaN(state.letOffMs)) state.letOffMs = atMs;
+  // One odd reading is no letting off.
+  if (!recipe || lifted || (!rolling && !(atMs - state.letOffMs < LET_OFF_MS))) {
     state.rollingMs = Number.NaN;
     return Number.NaN;
   }

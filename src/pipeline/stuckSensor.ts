@@ -37,6 +37,7 @@ export function advanceSteadiness(state: Steadiness, atMs: number, value: number
   }
   const step = atMs - state.lastMs;
   state.lastMs = atMs;
+  if (step > 0) state.watchedMs += step;
   if (value !== state.last) {
     if (!Number.isNaN(state.sameMs)) {
       const stood = atMs - state.sameMs;
@@ -45,7 +46,6 @@ export function advanceSteadiness(state: Steadiness, atMs: number, value: number
     }
     state.last = value;
     state.sameMs = atMs;
-    if (step > 0) state.watchedMs += step;
     return Number.NaN;
   }
   const stood = atMs - state.sameMs;
