@@ -127,7 +127,7 @@ export const CONDITIONS: readonly Condition[] = [
       isTurning(m) &&
       isFastNow(m.run, m.recipe, m.sample.sourceMs),
     value: (m) => m.run.motion.feed,
-    sinceMs: (m) => m.run.provenFastFromMs[m.recipe!.kind === 'isolation' ? 0 : 1],
+    sinceMs: (m) => Math.max(m.run.work.newGroundMs, m.run.provenFastFromMs[m.recipe!.kind === 'isolation' ? 0 : 1]),
     says: (m, worst) => tooHigh('feed', worst, m.recipe!.feedMaxMPerMin, 2),
   },
   {

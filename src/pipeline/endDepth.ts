@@ -9,6 +9,7 @@
  * D4 A disagreement that lasts is a new truth: the reported depth is taken as it is, and the jump is reported.
  * D5 After a stretch without data the reported depth is taken as it is.
  */
+import { FASTEST_BLOCK_M_PER_S, reachM } from './blockSpeed.ts';
 import {
   createJitter,
   createResolution,
@@ -20,16 +21,12 @@ import {
   restartJitter,
 } from './resolution.ts';
 
-/** Faster than any travelling block, m/s (common practice: tripping peaks near 1.5 m/s). */
-const FASTEST_BLOCK_M_PER_S = 2.5;
 /** Readings may differ by this much beyond their own resolution before they disagree, m. */
 const AGREEMENT_M = 0.25;
 /** Disagreement that lasts this long is no spike, ms. */
 const SPIKE_LASTS_MS = 12_000;
 /** A wrapped encoder that has not come back after this long is taken as it is, ms. */
 const WRAP_LASTS_MS = 120_000;
-/** Slack of the speed gate: readings are printed in steps and stamped to the second, m. */
-const GATE_SLACK_M = 0.5;
 
 /** Noise is learnt at the speed of rolling only; the bends of a trip are no noise, m/s. */
 const ROLLING_SPEED_M_PER_S = 0.1;
@@ -187,7 +184,9 @@ export function advanceEndDepth(
   const block = blockRaw + state.wrap;
   const note = inSlips ? standInSlips(state, atMs, reported, block) : follow(state, atMs, reported, block);
   if (!Number.isNaN(reported) && note.kind !== 'spike') state.reported = reportedRaw - state.wrap;
-  if (!Number.isNaN(block)) state.block = blockRaw + state.wrap;
+  // A refused block reading is replaced by where the block must be: the next movement is measured from there.
+  if (note.kind === 'spike' && note.of === 'block position') state.block = sumOf(state) - state.depth;
+  else if (!Number.isNaN(block)) state.block = blockRaw + state.wrap;
   if (note.kind === 'fine') learn(state, reportedRaw, blockRaw, !inSlips);
   return note;
 }
@@ -198,7 +197,7 @@ function unwrapIfBack(state: EndDepth, atMs: number, reportedRaw: number, blockR
   const depth = Number.isNaN(reportedRaw) ? sumOf(state) - blockRaw : reportedRaw;
   const seconds = (atMs - state.atMs) / 1000;
   const expected = state.depth + state.speed * seconds;
-  const gate = FASTEST_BLOCK_M_PER_S * seconds + GATE_SLACK_M;
+  const gate = reachM(atMs - state.atMs);
   if (!(Math.abs(depth - expected) <= gate) || Math.abs(depth - state.wrap - expected) <= gate) return;
   state.wrap = 0;
   state.wrapSinceMs = Number.NaN;
@@ -214,7 +213,7 @@ function learn(state: EndDepth, reported: number, block: number, moving: boolean
 
 /** In slips only the reported depth speaks; it stands, or shows that the string has left the slips unseen. */
 function standInSlips(state: EndDepth, atMs: number, reported: number, block: number): DepthNote {
-  const gate = (FASTEST_BLOCK_M_PER_S * (atMs - state.atMs)) / 1000 + GATE_SLACK_M;
+  const gate = reachM(atMs - state.atMs);
   const moved = reported - state.reported;
   const odd = Math.abs(moved) > gate;
   state.oddSinceMs = Number.NaN;
@@ -230,7 +229,8 @@ function standInSlips(state: EndDepth, atMs: number, reported: number, block: nu
     return { kind: 'spike', of: 'end depth', sizeM: moved };
   }
   settle(state, atMs, Number.isNaN(moved) ? state.depth : state.depth + moved);
-  if (!Number.isNaN(block)) setSum(state, state.depth + block, sumHalfWidth(state));
+  // A block reading that has leapt is left out; state.block keeps up with it, so that the next one counts.
+  if (Math.abs(block - state.block) <= gate) setSum(state, state.depth + block, sumHalfWidth(state));
   return FINE;
 }
 
@@ -240,7 +240,7 @@ function follow(state: EndDepth, atMs: number, reported: number, block: number):
   if (Number.isNaN(reported) && Number.isNaN(byBlock)) return FINE;
   const seconds = (atMs - state.atMs) / 1000;
   const expected = state.depth + state.speed * seconds;
-  const gate = FASTEST_BLOCK_M_PER_S * seconds + GATE_SLACK_M;
+  const gate = reachM(atMs - state.atMs);
   if (Number.isNaN(byBlock)) return followReported(state, atMs, reported, block, expected, gate);
   if (Number.isNaN(reported)) return followOne(state, atMs, byBlock, gate, 'block position');
   const apart = reported - byBlock;
@@ -263,12 +263,17 @@ function followReported(
     setSum(state, reported + block, sumHalfWidth(state));
     return followOne(state, atMs, reported, gate, 'end depth');
   }
-  // Between two samples of a finer block the movement goes on as it was, as far as the coarser reading allows.
-  const half = sumHalfWidth(state);
-  const depth = blockCarries(state) ? Math.max(reported - half, Math.min(reported + half, expected)) : reported;
+  const depth = withoutBlock(state, reported, expected);
   const note = followOne(state, atMs, depth, gate, 'end depth');
   if (note === FINE) state.block = sumOf(state) - depth;
   return note;
+}
+
+/** Between two samples of a finer block the movement goes on as it was, as far as the coarser reading allows. */
+function withoutBlock(state: EndDepth, reported: number, expected: number): number {
+  if (!blockCarries(state)) return reported;
+  const half = sumHalfWidth(state);
+  return Math.max(reported - half, Math.min(reported + half, expected));
 }
 
 /** Only one reading is there: it may move as fast as a block can. */
@@ -347,12 +352,12 @@ function disagree(
   if (reportedOff <= blockOff) {
     // The block left: it moves while the string hangs in the slips, or its own reading is a spike.
     if (Number.isNaN(state.blockOddSinceMs)) state.blockOddSinceMs = atMs;
-    else if (atMs - state.blockOddSinceMs >= SPIKE_LASTS_MS) state.followedM = 0;
+    const lasts = atMs - state.blockOddSinceMs >= SPIKE_LASTS_MS;
+    if (lasts) state.followedM = 0;
     state.oddSinceMs = Number.NaN;
-    const blockMoved = Math.abs(block - state.block);
-    const isSpike = blockMoved > gate;
+    const isSpike = !lasts && Math.abs(block - state.block) > gate;
     if (reportedOff <= gate) {
-      settle(state, atMs, reported);
+      settle(state, atMs, withoutBlock(state, reported, expected));
       if (!isSpike) setSum(state, reported + block, sumHalfWidth(state));
     }
     return isSpike ? { kind: 'spike', of: 'block position', sizeM: block - state.block } : FINE;

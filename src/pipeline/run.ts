@@ -89,6 +89,7 @@ function advanceDepth(run: Run, sample: Sample, moved: boolean): void {
   const rotation = sample.rotation;
   findWork(
     work,
+    atMs,
     job,
     sweep.tallies,
     run.toolDepths,

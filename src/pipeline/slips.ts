@@ -8,6 +8,8 @@
  * S4 The source's own flag is believed while the string does not move under it.
  */
 
+import { canMove } from './blockSpeed.ts';
+
 export interface Slips {
   in: boolean;
   sinceMs: number;
@@ -19,6 +21,10 @@ export interface Slips {
   /** Depth and block when the string came to stand or the block last moved with it. */
   standDepth: number;
   standBlock: number;
+  /** The last hookload was that of the block alone. */
+  wasLow: boolean;
+  lastBlock: number;
+  lastMs: number;
   flagBelieved: boolean;
   flagDepth: number;
 }
@@ -51,6 +57,9 @@ export function createSlips(plannedBlockWeight: number | undefined): Slips {
     stringLevel: Number.NaN,
     standDepth: Number.NaN,
     standBlock: Number.NaN,
+    wasLow: false,
+    lastBlock: Number.NaN,
+    lastMs: Number.NaN,
     flagBelieved: true,
     flagDepth: Number.NaN,
   };
@@ -80,8 +89,13 @@ function byHookload(state: Slips, hookload: number): Evidence {
 }
 
 /** The block travelling over a standing string. Needs the reported depth, not the one worked out from the block. */
-function byBlock(state: Slips, reportedDepth: number, block: number, step: number): Evidence {
+function byBlock(state: Slips, atMs: number, reportedDepth: number, block: number, step: number): Evidence {
   if (Number.isNaN(reportedDepth) || Number.isNaN(block)) return 'unclear';
+  // A reading that has leapt is a spike: it proves nothing, nor does the way back.
+  const leapt = !canMove(block - state.lastBlock, atMs - state.lastMs);
+  state.lastBlock = block;
+  state.lastMs = atMs;
+  if (leapt) return 'unclear';
   if (!(Math.abs(reportedDepth - state.standDepth) <= 1.5 * step)) {
     const moved = !Number.isNaN(state.standDepth);
     state.standDepth = reportedDepth;
@@ -139,10 +153,13 @@ export function advanceSlips(
   step: number,
 ): void {
   const load = byHookload(state, hookload);
-  const travel = byBlock(state, reportedDepth, block, step);
+  const travel = byBlock(state, atMs, reportedDepth, block, step);
   const said = byFlag(state, flag, depth);
   let now = state.in;
-  if (load !== 'unclear') now = load === 'in';
+  if (load === 'out') now = false;
+  // One low reading is a spike; two in a row are the slips.
+  else if (load === 'in' && state.wasLow) now = true;
+  state.wasLow = load === 'in';
   // A hookload that stays at string weight beats the block: then it is the depth reading that stands still.
   const dropped = !(hookload > UNDROPPED_SHARE * state.stringLevel);
   if (travel === 'in' && (dropped || isFirstLevel(state, hookload))) now = true;

@@ -5,12 +5,13 @@
 
 export interface Steadiness {
   last: number;
-  /** Since when the reading has not changed. */
+  /** Since when the reading has not changed, and when it was last read. */
   sameMs: number;
-  /** Longest time that it stood still before and then moved on, and the time over which that was watched, ms. */
+  lastMs: number;
+  stuck: boolean;
+  /** Longest time that it stood still before, and the time over which it was watched, ms; the present stand apart. */
   longestMs: number;
   watchedMs: number;
-  lastMs: number;
 }
 
 /** A sensor must have been watched this long, ms. */
@@ -19,14 +20,24 @@ const WATCHED_MS = 300_000;
 const TIMES_LONGEST = 10;
 
 export function createSteadiness(): Steadiness {
-  return { last: Number.NaN, sameMs: Number.NaN, longestMs: 0, watchedMs: 0, lastMs: Number.NaN };
+  return { last: Number.NaN, sameMs: Number.NaN, lastMs: Number.NaN, stuck: false, longestMs: 0, watchedMs: 0 };
 }
 
-/** A stretch in which the reading may well stand still (pumps off, in slips): nothing is learnt, nothing is judged. */
+/** What a stand teaches when it ends, however it ends; one that was called stuck teaches nothing. */
+function endStand(state: Steadiness, atMs: number): void {
+  const stoodMs = atMs - state.sameMs;
+  if (!(stoodMs > 0) || state.stuck) return;
+  state.longestMs = Math.max(state.longestMs, stoodMs);
+  state.watchedMs += stoodMs;
+}
+
+/** A stretch in which the reading may well stand still (pumps off, in slips, no data): nothing is judged. */
 export function restSteadiness(state: Steadiness): void {
+  endStand(state, state.lastMs);
   state.last = Number.NaN;
   state.sameMs = Number.NaN;
   state.lastMs = Number.NaN;
+  state.stuck = false;
 }
 
 /** Works one reading of a live sensor in; returns since when it is stuck, ms, NaN for not. `leastMs`: at least so long. */
@@ -35,20 +46,17 @@ export function advanceSteadiness(state: Steadiness, atMs: number, value: number
     restSteadiness(state);
     return Number.NaN;
   }
-  const step = atMs - state.lastMs;
-  state.lastMs = atMs;
-  if (step > 0) state.watchedMs += step;
   if (value !== state.last) {
-    if (!Number.isNaN(state.sameMs)) {
-      const stood = atMs - state.sameMs;
-      if (stood > state.longestMs && stood < leastMs) state.longestMs = stood;
-      else if (stood >= leastMs && state.watchedMs < WATCHED_MS) state.longestMs = stood;
-    }
+    endStand(state, atMs);
     state.last = value;
     state.sameMs = atMs;
+    state.lastMs = atMs;
+    state.stuck = false;
     return Number.NaN;
   }
-  const stood = atMs - state.sameMs;
-  const known = state.watchedMs >= WATCHED_MS && state.longestMs > 0;
-  return known && stood >= leastMs && stood >= TIMES_LONGEST * state.longestMs ? state.sameMs : Number.NaN;
+  state.lastMs = atMs;
+  const stoodMs = atMs - state.sameMs;
+  if (state.watchedMs >= WATCHED_MS && stoodMs >= leastMs && stoodMs >= TIMES_LONGEST * state.longestMs)
+    state.stuck = true;
+  return state.stuck ? state.sameMs : Number.NaN;
 }

@@ -13,6 +13,8 @@ export interface Work {
   tool: number;
   /** The ground under the tool is not expanded yet. */
   newGround: boolean;
+  /** Since when it has been so without a break, ms; NaN while it is not. */
+  newGroundMs: number;
   /** The joint that the tool has been rolling well, without a stop, until now; -1 for none. */
   rolling: number;
   /** Not at work: the tool that comes next and the joint that it is in, -1 outside the liner. */
@@ -21,7 +23,7 @@ export interface Work {
 }
 
 export function createWork(): Work {
-  return { joint: -1, tool: -1, newGround: false, rolling: -1, focusTool: 0, focusJoint: -1 };
+  return { joint: -1, tool: -1, newGround: false, newGroundMs: Number.NaN, rolling: -1, focusTool: 0, focusJoint: -1 };
 }
 
 /** Below this share of the recipe's minimum, and without rotation, nobody means to expand (common practice). */
@@ -90,6 +92,7 @@ function isHighestReached(job: Job, recipe: Recipe, pressure: number): boolean {
  */
 export function findWork(
   work: Work,
+  atMs: number,
   job: Job,
   tallies: readonly JointTally[],
   toolDepths: readonly number[],
@@ -119,9 +122,12 @@ export function findWork(
       bestTool = tool;
     }
   }
+  const isNew = bestJoint >= 0 && !contains(tallies[bestJoint]!.expanded, toolDepths[bestTool]!);
+  if (!isNew) work.newGroundMs = Number.NaN;
+  else if (!work.newGround || work.joint !== bestJoint) work.newGroundMs = atMs;
+  work.newGround = isNew;
   work.joint = bestJoint;
   work.tool = bestTool;
-  work.newGround = bestJoint >= 0 && !contains(tallies[bestJoint]!.expanded, toolDepths[bestTool]!);
 }
 
 /** Sets the focus: the work, or the tool that has the shortest way down to ground of its own that is not expanded. */
