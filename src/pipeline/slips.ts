@@ -57,7 +57,7 @@ export function createSlips(plannedBlockWeight: number | undefined): Slips {
     stringLevel: Number.NaN,
     standDepth: Number.NaN,
     standBlock: Number.NaN,
-    wasLow: false,
+    wasLow: true,
     lastBlock: Number.NaN,
     lastMs: Number.NaN,
     flagBelieved: true,

@@ -123,8 +123,9 @@ function Toolbar({ window, view }: { window: TimeWindow; view: { readonly curren
       </div>
       <output class="traces-moment" aria-live="off" />
       {window.kind === 'held' && (
-        <button type="button" class="traces-live" onClick={act((it) => it.toLive())}>
-          Back to live
+        <button type="button" class="traces-live" aria-label="Back to live" onClick={act((it) => it.toLive())}>
+          <span class="traces-long">Back to live</span>
+          <span class="traces-short">Live</span>
         </button>
       )}
     </div>

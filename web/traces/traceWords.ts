@@ -74,6 +74,7 @@ export function createTraceWords(
       writeReadings(at ?? newest, bandText(state, store, bucket));
       const range = rangeText(state, store, window);
       set(elements.moment, at ? momentText(buckets!.firstMs[bucket]!, state.offsetMs) : range);
+      elements.moment.classList.toggle('is-plain', window.kind === 'live' && !at);
       set(elements.zone, offsetText(state.offsetMs));
       const now = performance.now();
       if (now - summaryAtMs < SUMMARY_EVERY_MS && store === summarised) return;

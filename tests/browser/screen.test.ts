@@ -1,0 +1,129 @@
+/** The main screen as it is looked at: whole without scrolling, nothing cut off, large and dark enough to be read. */
+import type { Page } from 'playwright-core';
+import { expect, test } from 'vitest';
+import { DEMO_AT, startDemoJob } from '../support/demoJob.ts';
+import { RIG_PANEL, until, untilState, untilText, usePages } from '../support/pages.ts';
+import { clippedTexts, faintTexts } from '../support/screenChecks.ts';
+
+const openPage = usePages();
+const SIZES = [RIG_PANEL, { width: 1920, height: 1080 }] as const;
+const THEMES = ['light', 'dark'] as const;
+/** Main numbers are read from two metres. */
+const MAIN_NUMBER_PX = 32;
+const MAIN_NUMBERS = ['done-metres', 'pressure', 'feed', 'rotation', 'torque', 'age'];
+
+/** Moments that fill the screen in different ways: all well, an event open, standing still in the slips, data cut off. */
+const MOMENTS: Readonly<Record<string, { atS: number; shows: RegExp; cut?: true }>> = {
+  'expanding a screen': { atS: DEMO_AT.expandingScreen, shows: /^Expanding screen S2/ },
+  'low pressure': { atS: DEMO_AT.lowPressure, shows: /^Expanding screen S2/ },
+  'making a connection': { atS: DEMO_AT.connection, shows: /^Making connection/ },
+  stalled: { atS: DEMO_AT.stalled, shows: /^Stalled/ },
+  'data cut off': { atS: DEMO_AT.lowPressure, shows: /^Expanding screen S2/, cut: true },
+};
+
+async function pageAt(name: string): Promise<Page> {
+  const { atS, shows, cut } = MOMENTS[name]!;
+  const speed = cut ? 20 : 1;
+  const demo = await startDemoJob(speed, atS);
+  const { page } = await openPage(demo.url);
+  await demo.go();
+  await untilText(page, 'phase', shows);
+  await untilState(page, 'age', 'fresh');
+  if (cut) {
+    demo.relay.cut();
+    await untilState(page, 'age', 'stale');
+  }
+  return page;
+}
+
+/** Each size in each theme, drawn anew before it is looked at. */
+async function eachLook(page: Page, look: (where: string) => Promise<void>): Promise<void> {
+  for (const size of SIZES) {
+    await page.setViewportSize(size);
+    for (const theme of THEMES) {
+      await page.emulateMedia({ colorScheme: theme });
+      await until(page, `the theme is ${theme}`, (wanted) => document.documentElement.dataset.theme === wanted, theme);
+      await drawn(page);
+      await look(`${size.width} × ${size.height}, ${theme}`);
+    }
+  }
+}
+
+/** Two frames: sizes are observed in one and drawn in the next. Colours that fade are given their end. */
+const drawn = (page: Page): Promise<void> =>
+  page.evaluate(async () => {
+    for (let i = 0; i < 2; i++) await new Promise((next) => requestAnimationFrame(next));
+    for (const animation of document.getAnimations()) animation.finish();
+  });
+
+test.each(Object.keys(MOMENTS))('%s: no scrolling, nothing cut off, enough contrast', async (name) => {
+  const page = await pageAt(name);
+  const faults: string[] = [];
+  await eachLook(page, async (where) => {
+    const { width, height } = page.viewportSize()!;
+    const root = await page.evaluate(() => {
+      const { scrollWidth, scrollHeight } = document.documentElement;
+      return { scrollWidth, scrollHeight };
+    });
+    if (root.scrollWidth > width || root.scrollHeight > height) {
+      faults.push(`${where}: the page is ${root.scrollWidth} × ${root.scrollHeight}`);
+    }
+    faults.push(...(await page.evaluate(clippedTexts)).map((text) => `${where}: cut off: ${text}`));
+    faults.push(...(await page.evaluate(faintTexts)).map((text) => `${where}: faint: ${text}`));
+  });
+  expect(faults).toEqual([]);
+});
+
+test('the main numbers are at least 32 px on the rig panel, and grow with the screen', async () => {
+  const page = await pageAt('expanding a screen');
+  const sizes = (): Promise<Record<string, number>> =>
+    page.evaluate(
+      (ids) =>
+        Object.fromEntries(
+          ids.map((id) => {
+            const element = document.querySelector(`[data-testid="${id}"]`)!;
+            return [id, Number.parseFloat(getComputedStyle(element.querySelector('b') ?? element).fontSize)];
+          }),
+        ),
+      MAIN_NUMBERS,
+    );
+  const onPanel = await sizes();
+  for (const [id, px] of Object.entries(onPanel)) expect(px, id).toBeGreaterThanOrEqual(MAIN_NUMBER_PX);
+  await page.setViewportSize(SIZES[1]);
+  for (const [id, px] of Object.entries(await sizes())) expect(px, id).toBeGreaterThanOrEqual(onPanel[id]!);
+});
+
+test('both help and source fit the rig panel', async () => {
+  const page = await pageAt('expanding a screen');
+  for (const [key, name] of [
+    ['?', 'help'],
+    ['s', 'source'],
+  ] as const) {
+    await page.keyboard.press(key);
+    const dialog = page.locator(`[data-testid="dialog-${name}"]`);
+    await dialog.waitFor({ state: 'visible' });
+    const box = (await dialog.boundingBox())!;
+    expect(box.x >= 0 && box.y >= 0 && box.x + box.width <= RIG_PANEL.width, name).toBe(true);
+    expect(box.y + box.height, name).toBeLessThanOrEqual(RIG_PANEL.height);
+    expect(await page.evaluate(faintTexts), name).toEqual([]);
+    await page.keyboard.press('Escape');
+    await dialog.waitFor({ state: 'hidden' });
+  }
+});
+
+/** WCAG 2.2, 1.4.10 (AA): at a width of 320 CSS px nothing asks for scrolling sideways, but tables and pictures. */
+test('at 320 px the page flows into one column and does not scroll sideways', async () => {
+  const page = await pageAt('low pressure');
+  await page.setViewportSize({ width: 320, height: 800 });
+  await drawn(page);
+  const sticksOut = await page.evaluate(() =>
+    [...document.querySelectorAll<HTMLElement>('body *')]
+      .filter((element) => !element.closest('.scroller *, svg, .aloud, .traces-hidden'))
+      .filter((element) => element.getBoundingClientRect().right > 320.5)
+      .map(
+        (element) => `${element.tagName} ${element.className} to ${element.getBoundingClientRect().right.toFixed(0)}`,
+      ),
+  );
+  expect(sticksOut).toEqual([]);
+  expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
+});

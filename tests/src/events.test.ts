@@ -1,0 +1,39 @@
+/** The table of events: each raised somewhere, each promised, each with figures that make sense. */
+import { describe, expect, it } from 'vitest';
+import { EVENT_NAMES, EVENTS, PRIORITIES } from '../../src/events.ts';
+import { filesThatSay, sourceFiles } from './sourceText.ts';
+
+/** Kinds of the promised record, without those of the engineering part. */
+const PROMISED = [
+  'stall',
+  'low pressure',
+  'high pressure',
+  'high torque',
+  'rotation lost',
+  'fast feed',
+  'data gap',
+  'stuck sensor',
+  'depth jump',
+];
+
+describe('the events', () => {
+  it('are those that the record promises', () => {
+    expect([...EVENT_NAMES].sort()).toEqual([...PROMISED].sort());
+  });
+
+  it.each(EVENT_NAMES)('%s is raised by the pipeline', (name) => {
+    expect(filesThatSay(sourceFiles('src/pipeline'), name)).not.toEqual([]);
+  });
+
+  it.each(EVENT_NAMES)('%s has a priority, delays, a dead band and a first thing to look at', (name) => {
+    const kind = EVENTS[name];
+    expect(PRIORITIES).toContain(kind.priority);
+    expect(kind.onDelayMs).toBeGreaterThanOrEqual(0);
+    // Found on the right joint within 45 s is the promise: no delay may use up more than two thirds of it, but for a dead sensor.
+    expect(kind.onDelayMs).toBeLessThanOrEqual(name === 'stuck sensor' ? 60_000 : 30_000);
+    expect(kind.offDelayMs).toBeGreaterThanOrEqual(0);
+    expect(kind.deadBand).toBeGreaterThanOrEqual(0);
+    expect(kind.deadBand).toBeLessThan(0.2);
+    expect(kind.lookFirst).toMatch(/^[A-Z].*[.?]$/);
+  });
+});
