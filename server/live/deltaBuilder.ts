@@ -25,6 +25,8 @@ export class DeltaBuilder {
   #ingestAtMs = -Infinity;
   #ingestLink = '';
   #ingestBytes = -1;
+  /** The counts were asked for too soon after the last sending: they are to be asked for again. */
+  ingestOwed = false;
 
   constructor(run: Run) {
     this.#run = run;
@@ -86,7 +88,8 @@ export class DeltaBuilder {
 
   /** The reader works its counts out when asked, so it is asked seldom. */
   #ingest(parts: DeltaParts, nowMs: number, link: string, ingest: () => IngestState): void {
-    if (link === this.#ingestLink && nowMs - this.#ingestAtMs < INGEST_EVERY_MS) return;
+    this.ingestOwed = link === this.#ingestLink && nowMs - this.#ingestAtMs < INGEST_EVERY_MS;
+    if (this.ingestOwed) return;
     const state = ingest();
     if (link === this.#ingestLink && state.bytes === this.#ingestBytes) return;
     this.#ingestLink = link;

@@ -21,7 +21,7 @@ import type { RunRecord } from '../../src/record/recordSchema.ts';
 import { appendRow, createTraceStore, type TraceStore } from '../../src/traces/traceStore.ts';
 import { sourceCounts } from '../sourceCounts.ts';
 import { ChunkQueue } from './chunkQueue.ts';
-import { DeltaBuilder, ROWS_A_DELTA } from './deltaBuilder.ts';
+import { DeltaBuilder, INGEST_EVERY_MS, ROWS_A_DELTA } from './deltaBuilder.ts';
 import { createJournalFeed, type JournalFeed } from './journalFeed.ts';
 import type { Change, DeltaParts, LiveFeed } from './liveFeed.ts';
 
@@ -52,6 +52,7 @@ export class LiveRun implements LiveFeed {
   plan: Plan;
   readonly traces: TraceStore;
   readonly changes = new Subject<Change>();
+  #cancelCounts: (() => void) | undefined;
   readonly links = new Subject<Link>();
   readonly #options: LiveRunOptions;
   readonly #state: Run;
@@ -97,6 +98,7 @@ export class LiveRun implements LiveFeed {
 
   async close(): Promise<void> {
     this.#runner = 'stopped';
+    this.#cancelCounts?.();
     await this.#options.source.close();
     this.#pipeline.unsubscribe();
     this.changes.complete();
@@ -133,7 +135,17 @@ export class LiveRun implements LiveFeed {
 
   takeDelta(): DeltaParts | null {
     const { link, linkDetail } = this.#link;
-    return this.#deltas.take(this.#options.clock.nowMs(), `${link} ${linkDetail}`, () => this.ingest());
+    const parts = this.#deltas.take(this.#options.clock.nowMs(), `${link} ${linkDetail}`, () => this.ingest());
+    if (this.#deltas.ingestOwed) this.#sendCountsLater();
+    return parts;
+  }
+
+  /** A source that falls silent right after a burst makes no further change that would bring its counts along. */
+  #sendCountsLater(): void {
+    this.#cancelCounts ??= this.#options.clock.after(INGEST_EVERY_MS, () => {
+      this.#cancelCounts = undefined;
+      this.changes.next('soon');
+    });
   }
 
   snapshot(seq: number): SnapshotMessage {

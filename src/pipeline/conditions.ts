@@ -71,7 +71,7 @@ function isAdvancingNow(run: Run, atMs: number): boolean {
   const freshMs = Math.max(
     FRESH_MS,
     2.2 * periodMs(run.period),
-    (2 * depthTolerance(run.endDepth) / SLOW_FEED_M_PER_MIN) * 60_000,
+    ((2 * depthTolerance(run.endDepth)) / SLOW_FEED_M_PER_MIN) * 60_000,
   );
   return atMs - run.motion.anchorMs <= freshMs;
 }

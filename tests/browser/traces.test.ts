@@ -131,8 +131,11 @@ test('a finger drags the time shown, and a tap puts the cursor', async () => {
   await touch('touchEnd');
   await backToLive(page).waitFor();
   await testId(page, 'phase').waitFor();
-  await backToLive(page).tap();
-  await soon(() => backToLive(page).count()).toBe(0);
+  // The browser takes a tap that follows a drag within a few frames as the end of that drag: a finger is never so quick.
+  await soon(async () => {
+    if ((await backToLive(page).count()) > 0) await backToLive(page).tap();
+    return backToLive(page).count();
+  }).toBe(0);
 });
 
 test('what was before the page opened is there, and is there again after a reload', async () => {

@@ -1,8 +1,12 @@
+import { promisify } from 'node:util';
+import { gzip } from 'node:zlib';
 import { z } from 'zod';
 import { MOST_BUCKETS } from '../../../src/traces/traceBuckets.ts';
 import { encodeTraces } from '../../../src/traces/traceWire.ts';
 import { problem } from '../problem.ts';
 import type { Route } from '../route.ts';
+
+const packed = promisify(gzip);
 
 /** Buckets when none are asked for: one for each pixel of a common screen. */
 const DEFAULT_BUCKETS = 1366;
@@ -21,13 +25,16 @@ export const tracesRoute: Route = {
     200: { says: 'Columns of numbers, little endian, version 1.', type: 'application/octet-stream' },
     400: problem('The query cannot be meant.'),
   },
-  handle({ live }, request, reply) {
+  async handle({ live }, request, reply) {
     const query = request.query as z.infer<typeof querySchema>;
     const bytes = encodeTraces(live.traces, {
       fromMs: query.fromMs ?? -Infinity,
       toMs: query.toMs ?? Infinity,
       buckets: query.buckets ?? DEFAULT_BUCKETS,
     });
-    return reply.type('application/octet-stream').send(bytes);
+    reply.type('application/octet-stream').header('vary', 'accept-encoding');
+    if (!/\bgzip\b/.test(request.headers['accept-encoding'] ?? '')) return reply.send(bytes);
+    // Over a satellite link the history is what takes longest.
+    return reply.header('content-encoding', 'gzip').send(await packed(bytes));
   },
 };
