@@ -170,6 +170,7 @@ function measureSweep(run: Run, sample: Sample, depth: number, tolerance: number
       toRotation: sample.rotation,
       rolling: run.motion.way === 'down',
       tooFast: 0,
+      tooMuchPerTurn: 0,
     };
     const proven = addSweep(sweep, job, segment, run.advancedM, tolerance, run.provenFastFromMs);
     if (proven & 1) run.provenFastMs[0] = atMs;

@@ -44,10 +44,14 @@ export interface Segment {
   rolling: boolean;
   /** Bit 0: too fast for isolation joints; bit 1: too fast for screens. */
   tooFast: number;
+  /** The same for feed per turn. */
+  tooMuchPerTurn: number;
 }
 
 export interface Sweep {
   proofs: [FeedProof, FeedProof];
+  /** The same with turns in the place of minutes. */
+  perTurnProofs: [FeedProof, FeedProof];
   /** Segments not yet settled; the first one starts at sample number `base`. */
   open: Segment[];
   base: number;
@@ -60,11 +64,14 @@ const MOST_OPEN = 240;
 export function createSweep(job: Job): Sweep {
   return {
     proofs: [createFeedProof(), createFeedProof()],
+    perTurnProofs: [createFeedProof(), createFeedProof()],
     open: [],
     base: 0,
     tallies: job.joints.map(() => createJointTally(job.tools.length)),
   };
 }
+
+const allProofs = (sweep: Sweep): FeedProof[] => [...sweep.proofs, ...sweep.perTurnProofs];
 
 const proofBit = (recipe: Recipe): number => (recipe.kind === 'isolation' ? 1 : 2);
 const stretch: FastStretch = { from: 0, to: 0 };
@@ -82,12 +89,17 @@ export function addSweep(
   fastFromMs: [number, number],
 ): number {
   const minutes = (segment.toMs - segment.fromMs) / 60_000;
+  const turns = ((segment.fromRotation + segment.toRotation) / 2) * minutes;
   sweep.open.push(segment);
   let fast = 0;
   for (let r = 0; r < 2; r += 1) {
     const recipe = r === 0 ? job.recipes.isolation : job.recipes.screen;
     const proof = sweep.proofs[r]!;
     const wasFast = proof.fast;
+    const perTurn = Number.isNaN(turns) ? Infinity : (recipe?.feedPerTurnMaxM ?? Infinity);
+    addSegment(sweep.perTurnProofs[r]!, advanceM, turns, perTurn, tolerance, stretch);
+    for (let n = Math.max(stretch.from, sweep.base); n < stretch.to; n += 1)
+      sweep.open[n - sweep.base]!.tooMuchPerTurn |= 1 << r;
     addSegment(proof, advanceM, minutes, recipe?.feedMaxMPerMin ?? Infinity, tolerance, stretch);
     if (stretch.to === stretch.from) continue;
     for (let n = Math.max(stretch.from, sweep.base); n < stretch.to; n += 1)
@@ -95,10 +107,7 @@ export function addSweep(
     fast |= 1 << r;
     if (!wasFast) fastFromMs[r] = sweep.open[Math.max(0, stretch.from - sweep.base)]!.fromMs;
   }
-  const settled = Math.max(
-    Math.min(settledUpTo(sweep.proofs[0]), settledUpTo(sweep.proofs[1])),
-    sweep.base + sweep.open.length - MOST_OPEN,
-  );
+  const settled = Math.max(Math.min(...allProofs(sweep).map(settledUpTo)), sweep.base + sweep.open.length - MOST_OPEN);
   settle(sweep, job, settled - sweep.base);
   return fast;
 }
@@ -116,8 +125,7 @@ export function settleAll(sweep: Sweep, job: Job): void {
   for (const segment of sweep.open) countSegment(sweep.tallies, job, segment);
   sweep.open.length = 0;
   sweep.base = 0;
-  restartFeedProof(sweep.proofs[0]);
-  restartFeedProof(sweep.proofs[1]);
+  allProofs(sweep).forEach(restartFeedProof);
 }
 
 /** A stretch without data (M4). */
@@ -242,6 +250,7 @@ function countStretch(
   failOutside(tally, 'no rotation', pressedFrom, pressedTo, turnedFrom, turnedTo);
   if (!(turnedTo > turnedFrom)) return;
   if (segment.tooFast & proofBit(recipe)) tallyFailed(tally, 'fast feed', turnedFrom, turnedTo);
+  else if (segment.tooMuchPerTurn & proofBit(recipe)) tallyFailed(tally, 'high feed per turn', turnedFrom, turnedTo);
   else tallyExpanded(tally, turnedFrom, turnedTo);
 }
 

@@ -11,6 +11,8 @@ export interface Recipe {
   readonly pressureMaxKpa: number;
   readonly rpmMin: number;
   readonly feedMaxMPerMin: number;
+  /** m a revolution. */
+  readonly feedPerTurnMaxM: number;
   readonly torqueMaxKnm: number;
 }
 
@@ -140,6 +142,8 @@ export function compileJob(plan: Plan, extraChannels: Record<string, ChannelMapp
       pressureMaxKpa: from.pressure?.max === undefined ? Infinity : units.in('pressure', from.pressure.max),
       rpmMin: from.rpm?.min ?? -Infinity,
       feedMaxMPerMin: from.feed?.max === undefined ? Infinity : units.in('feed', from.feed.max),
+      feedPerTurnMaxM:
+        from.feedPerTurn?.max === undefined ? Infinity : units.in('diameter', from.feedPerTurn.max) / 1000,
       torqueMaxKnm: from.torque?.max === undefined ? Infinity : units.in('torque', from.torque.max),
     };
   const recipes = {

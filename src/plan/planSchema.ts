@@ -67,8 +67,9 @@ export const recipeSchema = z.object({
       max: positive.optional(),
     })
     .optional(),
-  rpm: z.object({ min: notNegative.optional(), max: positive.optional() }).optional(),
+  rpm: z.object({ min: notNegative.optional() }).optional(),
   feed: z.object({ max: positive.optional() }).optional(),
+  /** Millimetres (metric) or inches (field) a revolution. */
   feedPerTurn: z.object({ max: positive.optional() }).optional(),
   torque: z.object({ max: positive.optional() }).optional(),
 });

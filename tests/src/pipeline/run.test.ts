@@ -4,8 +4,12 @@
  */
 import { describe, expect, it } from 'vitest';
 import type { JournalEntry } from '../../../src/journal/journalSchema.ts';
+import { advance, createRun } from '../../../src/pipeline/run.ts';
+import { compileJob } from '../../../src/plan/job.ts';
+import { recordOf } from '../../../src/record/record.ts';
 import type { RunRecord } from '../../../src/record/recordSchema.ts';
-import { instantOf, type Played, playTable, saidAt, scenarioPlan } from './scenario.ts';
+import { readTable } from '../table.ts';
+import { instantOf, type Played, playTable, saidAt, samplesOf, scenarioPlan } from './scenario.ts';
 
 /** Plays a trip and holds each row against the record. */
 function play(table: string, journal: readonly JournalEntry[] = []): Played {
@@ -163,6 +167,48 @@ describe('trouble while expanding', () => {
     expect(gaps.map((gap) => gap.cause)).toEqual(['fast feed']);
     expect(gaps[0]!.from).toBeCloseTo(1015.7, 1);
     expect(gaps[0]!.to).toBeCloseTo(1017.03, 1);
+  });
+
+  it('feed per turn over the plan is a gap of its own, while the feed itself is allowed', () => {
+    // 1.2 m/min at 30 rpm is 40 mm a turn, at 20 rpm 60 mm.
+    const plan = scenarioPlan();
+    plan.recipes.screen!.feedPerTurn = { max: 45 };
+    const { record } = playTable(
+      `
+      t_s  flow  spp_kPa  rpm  block_m  depth_m  hookload_kN | phase             event
+        0   900     9000   30    22.00  1015.50          790 | circulating       -
+       60   900     9000   30    20.80  1016.70          790 | expanding screen  -
+       61   900     9000   20    20.78  1016.72          790 | expanding screen  -
+      110   900     9000   20    19.80  1017.70          790 | expanding screen  -
+      111   900     9000   30    19.78  1017.72          790 | expanding screen  -
+      200   900     9000   30    18.00  1019.50          790 | expanding screen  -`,
+      [],
+      plan,
+    );
+    const { gaps } = record.joints.find((joint) => joint.name === 'S1')!;
+    expect(gaps.map((gap) => gap.cause)).toEqual(['high feed per turn']);
+    expect(gaps[0]!.from).toBeCloseTo(1015.71, 1);
+    expect(gaps[0]!.to).toBeCloseTo(1016.71, 1);
+  });
+
+  it('asking for the record while a fast feed is still open changes nothing', () => {
+    const table = `
+      t_s  flow  spp_kPa  rpm  block_m  depth_m  hookload_kN | phase             event
+        0   900     9000   30    22.00  1015.50          790 | circulating       -
+       60   900     9000   30    20.80  1016.70          790 | expanding screen  -
+       80   900     9000   30    19.47  1018.03          790 | expanding screen  -
+      120   900     9000   30    18.20  1019.30          790 | expanding screen  -`;
+    const counts = { frames: 0, rejected: 0, reasons: {} };
+    const [asked, left] = [createRun(compileJob(scenarioPlan())), createRun(compileJob(scenarioPlan()))];
+    let open = 0;
+    for (const sample of samplesOf(readTable(table))) {
+      advance(asked, { kind: 'sample', sample });
+      advance(left, { kind: 'sample', sample });
+      open = Math.max(open, asked.sweep.open.length);
+      recordOf(asked, counts);
+    }
+    expect(open).toBeGreaterThan(1);
+    expect(recordOf(asked, counts)).toEqual(recordOf(left, counts));
   });
 
   it('pressure over the window is an event, and expands all the same', () => {
@@ -327,6 +373,7 @@ describe('the journal', () => {
     const played = playTable(trip, [
       { ...at(100), action: 'acknowledge', event: 'low pressure' },
       { ...at(105), action: 'acknowledge', event: { kind: 'low pressure', joint: 'S2' } },
+      { ...at(106), action: 'acknowledge', event: 'low pressure' },
     ]);
     expect(played.record.events[0]).toMatchObject({
       kind: 'low pressure',
@@ -334,6 +381,7 @@ describe('the journal', () => {
     });
     expect(played.record.journal!.map((entry) => entry.text)).toEqual([
       'low pressure on S1',
+      'no such event: low pressure',
       'no such event: low pressure',
     ]);
   });

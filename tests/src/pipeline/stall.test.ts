@@ -11,6 +11,7 @@ const SCREEN: Recipe = {
   pressureMaxKpa: 11000,
   rpmMin: 15,
   feedMaxMPerMin: 2,
+  feedPerTurnMaxM: Infinity,
   torqueMaxKnm: 12,
 };
 const SLOWEST_M_PER_MIN = 0.05;

@@ -96,6 +96,7 @@ function piecesOf(walk: Walk): Piece[] {
       toRotation: step.rotation,
       rolling: step.moveMm > 0,
       tooFast: 0,
+      tooMuchPerTurn: 0,
     };
     mm += step.moveMm;
     ms = segment.toMs;
@@ -258,6 +259,7 @@ const piece = (over: Partial<Segment>): Piece => ({
     toRotation: 30,
     rolling: true,
     tooFast: 0,
+    tooMuchPerTurn: 0,
     ...over,
   },
 });

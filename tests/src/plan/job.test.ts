@@ -152,6 +152,7 @@ describe('numbers and names', () => {
       pressureMaxKpa: Infinity,
       rpmMin: -Infinity,
       feedMaxMPerMin: Infinity,
+      feedPerTurnMaxM: Infinity,
       torqueMaxKnm: Infinity,
     });
     expect(job.acceptance).toEqual({ coverage: 0, longestGapM: Infinity });

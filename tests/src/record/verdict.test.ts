@@ -56,6 +56,7 @@ describe('verdicts', () => {
     ['expanded', 'exactly what is asked', { expanded: [[1000, 1009.7]], low: [[1009.7, 1010]] }],
     ['short', 'a little less coverage', { expanded: [[1000, 1009.69]], low: [[1009.69, 1010]] }],
     ['short', 'coverage met by far less', { expanded: [[1000, 1005]] }],
+    ['short', 'half of it, with the tool lifted out above', { expanded: [[1000, 1005]], tool: 995 }],
     [
       'expanded',
       'two gaps within both bounds',
