@@ -43,7 +43,7 @@ const FLAG_CONTRADICTED_M = 0.5;
 const UNDROPPED_SHARE = 0.96;
 /** The level of the string follows readings near it, creeps after others down, and never leaps up after a spike. */
 const LEVEL_GAIN = 0.05;
-const LEVEL_NEAR = 0.2;
+const LEVEL_NEAR = 0.05;
 const LEVEL_CREEP = 0.001;
 const LEVEL_RISE = 0.1;
 const WEIGHT_GAIN = 0.1;

@@ -2,7 +2,7 @@
 import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import { DEMO_AT, startDemoJob } from '../support/demoJob.ts';
-import { soon, testId, textOf, until, untilText, usePages, wordsOf } from '../support/pages.ts';
+import { soon, textOf, until, untilText, usePages, wordsOf } from '../support/pages.ts';
 
 const openPage = usePages();
 
@@ -130,7 +130,9 @@ test('a finger drags the time shown, and a tap puts the cursor', async () => {
   for (const share of [0.4, 0.5, 0.6]) await touch('touchMove', share);
   await touch('touchEnd');
   await backToLive(page).waitFor();
-  await testId(page, 'phase').waitFor();
+  const held = await moment(page);
+  await rigSeconds(page, 40);
+  expect(await moment(page)).toBe(held);
   // The browser takes a tap that follows a drag within a few frames as the end of that drag: a finger is never so quick.
   await soon(async () => {
     if ((await backToLive(page).count()) > 0) await backToLive(page).tap();
