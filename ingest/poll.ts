@@ -3,6 +3,7 @@
  * writes to a rig's socket, and it is at work only where the user asks for it.
  */
 import type { Socket } from 'node:net';
+import { invariant } from '../src/fault.ts';
 import type { Clock } from './clock.ts';
 
 export interface Poll {
@@ -15,7 +16,8 @@ export const POLL_LIMITS = { leastMs: 1000, payloadBytes: 1024, waitingBytes: 40
 
 /** Sends the payload now and then every `everyMs`, until the answer is called. Skips a turn while the peer reads nothing. */
 export function startPolling(socket: Socket, poll: Poll, clock: Clock): () => void {
-  const payload = Buffer.from(poll.payload.slice(0, POLL_LIMITS.payloadBytes), 'latin1');
+  invariant(poll.payload.length <= POLL_LIMITS.payloadBytes, `a poll of at most ${POLL_LIMITS.payloadBytes} bytes`);
+  const payload = Buffer.from(poll.payload, 'latin1');
   const everyMs = Math.max(poll.everyMs, POLL_LIMITS.leastMs);
   let cancel = (): void => {};
   const turn = (): void => {

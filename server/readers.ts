@@ -6,7 +6,16 @@ import type { Sample } from '../src/channels.ts';
 import { Fault } from '../src/fault.ts';
 import type { Job } from '../src/plan/job.ts';
 
-export type ReaderMaker = (stream: Job['stream'], sink: (sample: Sample) => void) => StreamReader;
+export interface ReaderOptions {
+  /** The request that is sent where polling is on, so that its echo is no frame. */
+  readonly pollPayload?: string;
+}
+
+export type ReaderMaker = (
+  stream: Job['stream'],
+  sink: (sample: Sample) => void,
+  options?: ReaderOptions,
+) => StreamReader;
 
 export const READERS: Readonly<Record<StreamFormat, ReaderMaker>> = { wits0: createWitsReader };
 

@@ -3,8 +3,9 @@ import { WitsDecoder } from './decoder.ts';
 import { NUMBER, type WitsPacket } from './packet.ts';
 
 /** A null on an item that changes nothing, and the request's vendor name: the habit of the field (common practice). */
-export const DEFAULT_POLL = '&&\r\n0111-9999\r\n!!\r\n';
-const VENDOR_CODE = 1984;
+export const DEFAULT_POLL_ITEM = '0111-9999';
+export const DEFAULT_POLL = `&&\r\n${DEFAULT_POLL_ITEM}\r\n!!\r\n`;
+export const VENDOR_CODE = 1984;
 
 export class PollEcho {
   private readonly values = new Map<number, number>();

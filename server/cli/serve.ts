@@ -9,7 +9,8 @@ import type { Source } from '../../ingest/source.ts';
 import { stdinSource } from '../../ingest/stdinSource.ts';
 import { tcpClientSource } from '../../ingest/tcpClientSource.ts';
 import { tcpListenerSource } from '../../ingest/tcpListenerSource.ts';
-import { DEFAULT_POLL } from '../../ingest/wits/pollEcho.ts';
+import { DEFAULT_POLL, DEFAULT_POLL_ITEM } from '../../ingest/wits/pollEcho.ts';
+import { pollRequest } from '../../ingest/wits/pollRequest.ts';
 import { Fault } from '../../src/fault.ts';
 import { isOrigin } from '../http/admission.ts';
 import { firstTry, mustBeReached } from '../live/reachable.ts';
@@ -55,14 +56,32 @@ export const SERVE_OPTIONS = {
     value: 'SECONDS',
     says: 'ask the rig for data this often; left out: nothing is ever sent to it',
   },
+  'poll-payload': {
+    type: 'string',
+    multiple: true,
+    value: 'ITEM',
+    says: `an item of that request, such as ${DEFAULT_POLL_ITEM}, which is sent when left out; repeatable`,
+  },
 } as const satisfies OptionTable;
 type ServeOptions = OptionValues<typeof SERVE_OPTIONS>;
 
 const MOST_RATE = 100_000;
 
-function pollOption(text: string | undefined): { poll?: Poll } {
-  if (text === undefined) return {};
-  return { poll: { everyMs: numberOption('poll', text, 30, 1, 3600) * 1000, payload: DEFAULT_POLL } };
+/** @throws Fault `bad option`: also for a request that would never be sent. */
+export function pollOption(options: Pick<ServeOptions, 'poll' | 'poll-payload' | 'in'>): Poll | undefined {
+  const { poll, 'poll-payload': items } = options;
+  if (poll === undefined) {
+    if (items === undefined) return undefined;
+    throw new Fault('bad option', '--poll-payload: found it without --poll, expected --poll SECONDS');
+  }
+  const everyMs = numberOption('poll', poll, 30, 1, 3600) * 1000;
+  if (options.in !== undefined) {
+    throw new Fault('bad option', '--poll: found it with --in, expected a rig on --connect or --listen');
+  }
+  if (items === undefined) return { everyMs, payload: DEFAULT_POLL };
+  const request = pollRequest(items);
+  if (request.kind === 'refused') throw new Fault('bad option', `--poll-payload: ${request.line}`);
+  return { everyMs, payload: request.payload };
 }
 
 async function recorded(file: string, pace: string | undefined): Promise<Source> {
@@ -89,7 +108,7 @@ async function headOf(file: string): Promise<Uint8Array> {
 }
 
 /** The one source that the options name. @throws Fault `bad option`, `file unreadable`, `unknown format`. */
-async function sourceOf(options: ServeOptions): Promise<{ source: Source; name: string }> {
+async function sourceOf(options: ServeOptions, asked: Poll | undefined): Promise<{ source: Source; name: string }> {
   const named = (['connect', 'listen', 'in'] as const).filter((name) => options[name] !== undefined);
   if (named.length !== 1) {
     const found = named.length === 0 ? 'no source' : named.map((name) => `--${name}`).join(' and ');
@@ -99,7 +118,7 @@ async function sourceOf(options: ServeOptions): Promise<{ source: Source; name: 
   if (pace !== undefined && options.in === undefined) {
     throw new Fault('bad option', '--pace: found it without --in, expected a recorded stream');
   }
-  const poll = pollOption(options.poll);
+  const poll = asked ? { poll: asked } : {};
   if (connect !== undefined) {
     return { source: tcpClientSource({ ...addressOption('connect', connect), ...poll }, systemClock), name: connect };
   }
@@ -119,14 +138,15 @@ function originsOption(origins: readonly string[] = []): readonly string[] {
 
 export async function serve(args: readonly string[]): Promise<void> {
   const options = readOptions(args, SERVE_OPTIONS);
-  const { source, name } = await sourceOf(options);
+  const poll = pollOption(options);
+  const { source, name } = await sourceOf(options, poll);
   const service = await startService({
     ...(await readInputs(options)),
     name: `${name} ${new Date(systemClock.nowMs()).toISOString()}`,
     rate: numberOption('rate', options.rate, 1, 0.001, MOST_RATE),
     clock: systemClock,
     source,
-    createReader: READERS.wits0,
+    createReader: (stream, sink) => READERS.wits0(stream, sink, poll ? { pollPayload: poll.payload } : {}),
     host: options.host ?? DEFAULT_HOST,
     port: portOption('port', options.port, DEFAULT_HTTP_PORT),
     allowedOrigins: originsOption(options['allow-origin']),

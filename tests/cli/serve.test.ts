@@ -117,6 +117,18 @@ test.each([
   ['serve --plan PLAN --connect a:70000', 2, /^--connect: found "a:70000", expected HOST:PORT$/],
   ['serve --plan PLAN --listen 0 --port http', 2, /^--port: found "http", expected a number from 0 to 65535$/],
   ['serve --plan PLAN --listen 0 --poll 0', 2, /^--poll: found "0", expected a number from 1 to 3600$/],
+  [
+    'serve --plan PLAN --in STREAM --poll 5',
+    2,
+    /^--poll: found it with --in, expected a rig on --connect or --listen$/,
+  ],
+  ['serve --plan PLAN --listen 0 --poll-payload 01111', 2, /^--poll-payload: found it without --poll, expected --poll/],
+  ['serve --plan PLAN --listen 0 --poll 5 --poll-payload', 2, /^--poll-payload: found no value, expected one$/],
+  [
+    'serve --plan PLAN --listen 0 --poll 5 --poll-payload 01111 --poll-payload hello',
+    2,
+    /^--poll-payload: found "hello", expected a four-digit item code and its value in printable ASCII$/,
+  ],
   ['serve --plan PLAN --listen 0 --pace 5', 2, /^--pace: found it without --in/],
   [
     'serve --plan PLAN --listen 0 --port 0 --allow-origin *',
@@ -148,7 +160,7 @@ test.each([
   const args = words
     .split(' ')
     .filter(Boolean)
-    .map((word) => (word === 'PLAN' ? PLAN : word));
+    .map((word) => ({ PLAN, STREAM })[word] ?? word);
   const ended = await run(args);
   expect([ended.code, ended.out]).toEqual([code, '']);
   expect(
