@@ -22,7 +22,11 @@ export function inUnits(text: MeasuredText, system: UnitSystem): string {
     .map((part) => {
       if (typeof part === 'string') return part;
       const label = units.label(part.quantity);
-      const value = units.out(part.quantity, part.value).toFixed(part.decimals);
+      // A small negative value is printed as 0, not as -0.
+      const value = units
+        .out(part.quantity, part.value)
+        .toFixed(part.decimals)
+        .replace(/^-(0(\.0+)?)$/, '$1');
       return label ? `${value} ${label}` : value;
     })
     .join('');

@@ -17,6 +17,11 @@ const querySchema = z.object({
   buckets: z.coerce.number().int().min(1).max(MOST_BUCKETS).optional(),
 });
 
+/** RFC 9110, 12.5.3: a weight of 0 says "not acceptable". */
+function takesGzip(acceptEncoding: string): boolean {
+  return acceptEncoding.split(',').some((coding) => /^\s*gzip\s*(;(?!\s*q=0(\.0*)?\s*$).*)?$/i.test(coding));
+}
+
 export const tracesRoute: Route = {
   url: '/api/traces',
   says: 'Samples of the run for its traces: all rows of the range, or the least and greatest values of its buckets.',
@@ -33,7 +38,7 @@ export const tracesRoute: Route = {
       buckets: query.buckets ?? DEFAULT_BUCKETS,
     });
     reply.type('application/octet-stream').header('vary', 'accept-encoding');
-    if (!/\bgzip\b/.test(request.headers['accept-encoding'] ?? '')) return reply.send(bytes);
+    if (!takesGzip(request.headers['accept-encoding'] ?? '')) return reply.send(bytes);
     // Over a satellite link the history is what takes longest.
     return reply.header('content-encoding', 'gzip').send(await packed(bytes));
   },
