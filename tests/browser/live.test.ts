@@ -21,7 +21,7 @@ const openPage = usePages();
 test('phase, joint, judgement and every reading are shown, and move with the stream', async () => {
   const demo = await startDemoJob(20, DEMO_AT.expandingScreen);
   const { page } = await openPage(demo.url);
-  await untilText(page, 'judgement', /No data yet/);
+  await untilText(page, 'judgement', /^Waiting for a reading/);
   await demo.go();
   await untilText(page, 'phase', /^Expanding screen S2$/);
   await untilState(page, 'judgement', 'good');
@@ -74,7 +74,7 @@ const isCurrent = (name: string): boolean =>
 test('low pressure is told with joint, depth and what to look at first, and is closed once it is over', async () => {
   const demo = await startDemoJob(25, DEMO_AT.beforeLowPressure);
   const { page } = await openPage(demo.url);
-  await untilText(page, 'judgement', /No data yet/);
+  await untilText(page, 'judgement', /^Waiting for a reading/);
   await demo.go();
   await untilState(page, 'judgement', 'good');
   expect(await testId(page, 'event-open').count()).toBe(0);

@@ -46,7 +46,7 @@ describe('in words', () => {
       blindWords({ kind: 'link lost', ageS: 9 }, { link: 'connected' }),
       blindWords({ kind: 'nothing yet' }, null),
     ].map((spoken) => spoken?.headline ?? null);
-    expect(headlines).toEqual([null, 'No data', 'Stream ended', 'Link to the service lost', 'No data yet']);
+    expect(headlines).toEqual([null, 'No data', 'Stream ended', 'Link to the service lost', 'Waiting for a reading']);
   });
 });
 

@@ -19,6 +19,8 @@ export const LIVE_PATH = '/live';
 export const CONNECTION_LIMITS = {
   /** Between two looks at the age of the data. */
   ageTickMs: 250,
+  /** A look that comes this much later than it should: the page was held up, and messages wait to be heard. */
+  heldUpMs: 500,
   /** Applied no later than this even where the browser draws no frames (a hidden tab). */
   hiddenFrameMs: 250,
   /** Without any message before the link is asked for a sign of life, and then before it is given up. */
@@ -42,6 +44,7 @@ export class Connection {
   #ticking: ReturnType<typeof setInterval> | undefined;
   #retry: ReturnType<typeof setTimeout> | undefined;
   #heardMs = 0;
+  #tickedMs = 0;
   #helloMs = Number.NEGATIVE_INFINITY;
   #merged: Merged = nothingMerged();
   #frame: 'free' | 'taken' | 'waiting' = 'free';
@@ -53,6 +56,7 @@ export class Connection {
   }
 
   start(): void {
+    this.#tickedMs = performance.now();
     this.#ticking = setInterval(() => this.#tick(), this.#limits.ageTickMs);
     this.#connect();
   }
@@ -118,7 +122,7 @@ export class Connection {
       this.#offsetMs = this.#serverClock.heard(message.clock.serverMs, this.#heardMs);
       this.#merged = nothingMerged();
       applySnapshot(message);
-      this.#tick();
+      this.#judgeAge();
       return;
     }
     this.#offsetMs = this.#serverClock.heard(message.serverMs, this.#heardMs);
@@ -143,6 +147,8 @@ export class Connection {
     requestAnimationFrame(next);
     setTimeout(next, this.#limits.hiddenFrameMs);
     applyMerged(merged);
+    // Numbers that are there again are not called old until the next look.
+    if (merged.now && freshness.peek().kind !== 'fresh') this.#judgeAge();
   }
 
   #lost(): void {
@@ -151,7 +157,7 @@ export class Connection {
     const before = pageLink.peek();
     const sinceMs = before.kind === 'lost' ? before.sinceMs : this.#heardMs;
     pageLink.value = { kind: 'lost', sinceMs, attempt: this.#attempt };
-    this.#tick();
+    this.#judgeAge();
     this.#retry = setTimeout(() => this.#connect(), backOffMs(this.#attempt, Math.random()));
   }
 
@@ -174,10 +180,24 @@ export class Connection {
 
   #tick(): void {
     const ourMs = performance.now();
-    this.#watchSilence(ourMs);
+    const heldUp = ourMs - this.#tickedMs > this.#limits.ageTickMs + this.#limits.heldUpMs;
+    this.#tickedMs = ourMs;
+    // What came in meanwhile stands in line before a new task: silence and age are judged once it has been heard.
+    if (heldUp) setTimeout(() => this.#look(), 0);
+    else this.#look();
+  }
+
+  #look(): void {
+    this.#watchSilence(performance.now());
+    this.#judgeAge();
+  }
+
+  #judgeAge(): void {
+    const ourMs = performance.now();
     applyClock(this.#rate, this.#offsetMs);
     freshness.value = freshnessOf(
-      now.peek()?.arrivalMs ?? null,
+      // What was heard and waits for the next frame counts too: it is not old, it is only not drawn yet.
+      (this.#merged.now ?? now.peek())?.arrivalMs ?? null,
       ourMs + this.#offsetMs,
       this.#rate,
       job.peek()?.stream.gapAfterMs ?? Number.POSITIVE_INFINITY,

@@ -92,7 +92,7 @@ export function blindWords(freshness: Freshness, ingest: Pick<IngestState, 'link
         detail: `Trying again. Numbers are ${span(freshness.ageS)} old.`,
       };
     case 'nothing yet':
-      return { tone: 'blind', headline: 'No data yet', detail: waitingFor(ingest) };
+      return { tone: 'blind', headline: 'Waiting for a reading', detail: waitingFor(ingest) };
     case 'stale': {
       const ended = ingest?.link === 'ended';
       return {
@@ -104,8 +104,9 @@ export function blindWords(freshness: Freshness, ingest: Pick<IngestState, 'link
   }
 }
 
+/** Before its first snapshot a page knows nothing: samples may well be coming in, so it does not speak of any. */
 function waitingFor(ingest: Pick<IngestState, 'link'> | null): string {
-  if (!ingest) return 'Waiting for the service.';
+  if (!ingest) return 'Calling the service.';
   return `${upperFirst(LINK_SAYINGS[ingest.link])}. The first numbers show here.`;
 }
 
