@@ -10,7 +10,7 @@ const SIZES = [RIG_PANEL, { width: 1920, height: 1080 }] as const;
 const THEMES = ['light', 'dark'] as const;
 /** Main numbers are read from two metres. */
 const MAIN_NUMBER_PX = 32;
-const MAIN_NUMBERS = ['done-metres', 'pressure', 'feed', 'rotation', 'torque', 'age'];
+const MAIN_NUMBERS = ['depth', 'done-metres', 'pressure', 'feed', 'rotation', 'torque', 'age'];
 
 /** Moments that fill the screen in different ways: all well, an event open, standing still in the slips, data cut off. */
 const MOMENTS: Readonly<Record<string, { atS: number; shows: RegExp; cut?: true }>> = {
