@@ -1,6 +1,11 @@
-/** What a source delivered and the runner has not taken yet: first in, first out, bounded in bytes. */
+/**
+ * What a source delivered and the runner has not taken yet: first in, first out, bounded in bytes. The bytes are copied
+ * into one array that is made once: buffers of the source that wait in a burst would grow old, and an engine that seldom
+ * looks at old objects would let tens of MB of them gather.
+ */
 
 export interface Chunk {
+  /** Holds until the next `push`. */
   readonly bytes: Uint8Array;
   readonly arrivalMs: number;
 }
@@ -10,14 +15,19 @@ export const QUEUE_LIMIT_BYTES = 8 * 1024 * 1024;
 
 export class ChunkQueue {
   readonly #limitBytes: number;
+  /** The system gives memory to those of its pages that a backlog has reached. */
+  readonly #held: Uint8Array;
   readonly #chunks: Chunk[] = [];
   #head = 0;
   #bytes = 0;
+  /** Where the next bytes go. */
+  #end = 0;
   /** Bytes that found the queue full. */
   refusedBytes = 0;
 
   constructor(limitBytes = QUEUE_LIMIT_BYTES) {
     this.#limitBytes = limitBytes;
+    this.#held = new Uint8Array(limitBytes);
   }
 
   get bytes(): number {
@@ -29,15 +39,29 @@ export class ChunkQueue {
     return this.#bytes > this.#limitBytes / 2;
   }
 
-  /** False when full: the chunk is refused and counted. */
+  /** False when full: the chunk is refused and counted. One that comes alone is taken whatever its length. */
   push(bytes: Uint8Array, arrivalMs: number): boolean {
     if (this.#bytes + bytes.length > this.#limitBytes && this.#bytes > 0) {
       this.refusedBytes += bytes.length;
       return false;
     }
-    this.#chunks.push({ bytes, arrivalMs });
+    if (this.#bytes === 0) this.#end = 0;
     this.#bytes += bytes.length;
+    if (bytes.length > this.#limitBytes) {
+      this.#chunks.push({ bytes: bytes.slice(), arrivalMs });
+      return true;
+    }
+    const fits = Math.min(bytes.length, this.#limitBytes - this.#end);
+    this.#copy(fits === bytes.length ? bytes : bytes.subarray(0, fits), arrivalMs);
+    if (fits < bytes.length) this.#copy(bytes.subarray(fits), arrivalMs);
     return true;
+  }
+
+  #copy(bytes: Uint8Array, arrivalMs: number): void {
+    if (this.#end === this.#limitBytes) this.#end = 0;
+    this.#held.set(bytes, this.#end);
+    this.#chunks.push({ bytes: this.#held.subarray(this.#end, this.#end + bytes.length), arrivalMs });
+    this.#end += bytes.length;
   }
 
   shift(): Chunk | undefined {

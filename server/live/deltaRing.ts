@@ -1,21 +1,29 @@
-/** The latest deltas, ready to send, for pages that lost the link and come back. */
+/**
+ * The latest deltas, ready to send, for pages that lost the link and come back. Their bytes lie one after another in one
+ * array, which is made once: kept as they are, thousands of small buffers would grow old, and an engine that seldom looks
+ * at old objects would let tens of MB of them gather.
+ */
 import { LIVE_LIMITS } from '../../src/live/messages.ts';
 
-/** Bytes that the kept deltas may take together. */
-export const RING_LIMIT_BYTES = 16 * 1024 * 1024;
+/** Bytes that the kept deltas may take together: a page that missed more is sent a snapshot anyway. */
+export const RING_LIMIT_BYTES = LIVE_LIMITS.slowAboveBytes;
 
 export class DeltaRing {
-  readonly #limitCount: number;
-  readonly #limitBytes: number;
-  readonly #messages: Buffer[] = [];
-  #head = 0;
+  readonly #bytesHeld: Buffer;
+  /** Of delta n, at n modulo their length: where it begins, and how long it is. */
+  readonly #starts: Uint32Array;
+  readonly #lengths: Uint32Array;
+  #count = 0;
   #bytes = 0;
+  /** Where the next one begins. */
+  #end = 0;
   /** Number of the newest delta; 0 before the first. */
   #last = 0;
 
-  constructor(limitCount: number = LIVE_LIMITS.deltasKept, limitBytes = RING_LIMIT_BYTES) {
-    this.#limitCount = limitCount;
-    this.#limitBytes = limitBytes;
+  constructor(limitCount: number = LIVE_LIMITS.deltasKept, limitBytes: number = RING_LIMIT_BYTES) {
+    this.#bytesHeld = Buffer.alloc(limitBytes, 0);
+    this.#starts = new Uint32Array(limitCount);
+    this.#lengths = new Uint32Array(limitCount);
   }
 
   get last(): number {
@@ -28,32 +36,45 @@ export class DeltaRing {
 
   /** The next number belongs to this message. */
   push(message: Buffer): void {
-    this.#messages.push(message);
-    this.#bytes += message.length;
+    if (message.length > this.#bytesHeld.length || this.#starts.length === 0) {
+      this.skip();
+      return;
+    }
+    while (this.#count === this.#starts.length || this.#bytes + message.length > this.#bytesHeld.length) {
+      this.#bytes -= this.#lengths[(this.#last - this.#count + 1) % this.#lengths.length]!;
+      this.#count--;
+    }
     this.#last++;
-    while (this.#messages.length - this.#head > this.#limitCount || this.#bytes > this.#limitBytes) {
-      this.#bytes -= this.#messages[this.#head]!.length;
-      this.#head++;
-    }
-    if (this.#head >= 1024 && this.#head * 2 >= this.#messages.length) {
-      this.#messages.splice(0, this.#head);
-      this.#head = 0;
-    }
+    const at = this.#last % this.#starts.length;
+    this.#starts[at] = this.#end;
+    this.#lengths[at] = message.length;
+    const fits = message.copy(this.#bytesHeld, this.#end);
+    message.copy(this.#bytesHeld, 0, fits);
+    this.#end = (this.#end + message.length) % this.#bytesHeld.length;
+    this.#bytes += message.length;
+    this.#count++;
   }
 
   /** Something happened that no delta tells: it takes a number, and nothing before it can be caught up from. */
   skip(): void {
-    this.#messages.length = 0;
-    this.#head = 0;
+    this.#count = 0;
     this.#bytes = 0;
     this.#last++;
   }
 
-  /** All deltas after `seq`, oldest first; null when some of them are gone or `seq` was never given out. */
+  /** Copies of all deltas after `seq`, oldest first; null when some of them are gone or `seq` was never given out. */
   after(seq: number): readonly Buffer[] | null {
-    const held = this.#messages.length - this.#head;
     const missed = this.#last - seq;
-    if (missed < 0 || missed > held) return null;
-    return this.#messages.slice(this.#messages.length - missed);
+    if (missed < 0 || missed > this.#count) return null;
+    return Array.from({ length: missed }, (_, i) => this.#copy(seq + 1 + i));
+  }
+
+  #copy(number: number): Buffer {
+    const start = this.#starts[number % this.#starts.length]!;
+    const length = this.#lengths[number % this.#lengths.length]!;
+    const message = Buffer.alloc(length);
+    const held = this.#bytesHeld.copy(message, 0, start, Math.min(start + length, this.#bytesHeld.length));
+    this.#bytesHeld.copy(message, held, 0, length - held);
+    return message;
   }
 }

@@ -51,7 +51,7 @@ export class Hub {
     this.#feed = feed;
     this.#clock = clock;
     this.#limits = { ...HUB_LIMITS, ...limits };
-    this.#ring = new DeltaRing(this.#limits.deltasKept);
+    this.#ring = new DeltaRing(this.#limits.deltasKept, this.#limits.slowAboveBytes);
     const notInItsTypes = { closeTimeout: this.#limits.closeMs };
     this.#server = new WebSocketServer({
       noServer: true,

@@ -73,7 +73,7 @@ export class LiveRun implements LiveFeed {
     this.#options = options;
     this.run = options.name;
     this.plan = options.plan;
-    this.traces = createTraceStore({ gapAfterMs: options.job.stream.gapAfterMs });
+    this.traces = createTraceStore({ gapAfterMs: options.job.stream.gapAfterMs, room: 'whole' });
     this.#state = createRun(options.job);
     this.#deltas = new DeltaBuilder(this.#state);
     this.#queue = new ChunkQueue(options.queueLimitBytes);

@@ -1,5 +1,5 @@
 /**
- * The rows of the traces, kept as growing typed-array columns with a pyramid of buckets above them: level 0 holds the
+ * The rows of the traces, kept as typed-array columns with a pyramid of buckets above them: level 0 holds the
  * rows, an entry of level k sums up 8^k of them. A bucket keeps the least and the greatest value of each column, every
  * limit that any of its rows broke, and where nothing is known, so that no way of zooming out can lose any of these.
  *
@@ -13,8 +13,8 @@ export const VALUE_COLUMNS = TRACE_COLUMNS.filter((c): c is ValueColumn => c !==
 export const VALUE_INDEX = Object.fromEntries(VALUE_COLUMNS.map((c, i) => [c, i])) as Record<ValueColumn, number>;
 
 export const TRACE_LIMITS = {
-  /** 14 days at 1 Hz; the oldest go first. 66 MB of rows and 16 MB of buckets when full. */
-  rows: 14 * 86_400,
+  /** 96 h at 1 Hz, a trip of three days and a third of it again; the oldest go first. See `storeBytes` for their size. */
+  rows: 96 * 3_600,
   /** A step in time that breaks the line where the plan does not say, ms. */
   gapAfterMs: 5_000,
 } as const;
@@ -46,6 +46,7 @@ export interface TraceLevel {
 export interface TraceStore {
   readonly maxRows: number;
   readonly gapAfterMs: number;
+  readonly room: TraceRoom;
   /** Rows dropped at once when the store is full: a whole entry of the highest level, so that all levels stay aligned. */
   readonly dropRows: number;
   /** Rows dropped so far: row i of the store is row `dropped + i` of the run. */
@@ -54,41 +55,60 @@ export interface TraceStore {
   readonly levels: readonly TraceLevel[];
 }
 
+/**
+ * `growing`: columns double as they fill, for a store that may stay small. `whole`: the first row makes all columns as long
+ * as they will ever be and writes to every page of them, so that a long run takes no more memory than a short one.
+ */
+export type TraceRoom = 'growing' | 'whole';
+
 export interface TraceStoreOptions {
   /** At least 8. */
   readonly maxRows?: number;
   readonly gapAfterMs?: number;
+  readonly room?: TraceRoom;
 }
 
 export function createTraceStore(options: TraceStoreOptions = {}): TraceStore {
   const maxRows = Math.max(FACTOR, Math.floor(options.maxRows ?? TRACE_LIMITS.rows));
-  const levels = [createLevel(1, Math.min(FIRST_CAPACITY, maxRows))];
+  const levels = [createLevel(1)];
   for (let rows = FACTOR; levels.length <= MOST_LEVELS && rows * FACTOR <= maxRows; rows *= FACTOR) {
-    levels.push(createLevel(rows, FIRST_CAPACITY / FACTOR));
+    levels.push(createLevel(rows));
   }
   return {
     maxRows,
     gapAfterMs: options.gapAfterMs ?? TRACE_LIMITS.gapAfterMs,
+    room: options.room ?? 'growing',
     dropRows: levels[levels.length - 1]!.rowsPerEntry,
     dropped: 0,
-    sourceMs: new Float64Array(levels[0]!.capacity),
+    sourceMs: new Float64Array(0),
     levels,
   };
 }
 
-function createLevel(rowsPerEntry: number, capacity: number): TraceLevel {
-  const columns = () => VALUE_COLUMNS.map(() => new Float32Array(capacity));
+/** Without room: what is added first makes it. */
+function createLevel(rowsPerEntry: number): TraceLevel {
+  const columns = () => VALUE_COLUMNS.map(() => new Float32Array(0));
   const min = columns();
   return {
     rowsPerEntry,
     count: 0,
-    capacity,
+    capacity: 0,
     min,
     max: rowsPerEntry === 1 ? min : columns(),
-    breach: new Uint8Array(capacity),
-    gaps: new Uint8Array(capacity),
-    holes: new Uint16Array(capacity),
+    breach: new Uint8Array(0),
+    gaps: new Uint8Array(0),
+    holes: new Uint16Array(0),
   };
+}
+
+/** Bytes that the columns take now. */
+export function storeBytes(store: TraceStore): number {
+  let bytes = store.sourceMs.byteLength;
+  for (const { min, max, breach, gaps, holes } of store.levels) {
+    bytes += breach.byteLength + gaps.byteLength + holes.byteLength;
+    for (const column of min === max ? min : [...min, ...max]) bytes += column.byteLength;
+  }
+  return bytes;
 }
 
 /** Rows held now. */
@@ -127,7 +147,7 @@ export function appendRow(store: TraceStore, row: TraceRow, gapBefore?: boolean)
   if (typeof ms !== 'number' || !Number.isFinite(ms) || ms <= last) return false;
   if (rowCount(store) === store.maxRows) dropOldest(store);
   const rows = store.levels[0]!;
-  if (rows.count === rows.capacity) growRows(store);
+  if (rows.count === rows.capacity) makeRoom(store, rows);
   const at = rows.count;
   const breach = row[TRACE_COLUMNS.length - 1] ?? 0;
   store.sourceMs[at] = ms;
@@ -153,7 +173,7 @@ function sumUp(store: TraceStore): void {
     const below = store.levels[k - 1]!;
     if (below.count % FACTOR !== 0) return;
     const level = store.levels[k]!;
-    if (level.count === level.capacity) growLevel(level, level.capacity * 2);
+    if (level.count === level.capacity) makeRoom(store, level);
     const from = below.count - FACTOR;
     const at = level.count;
     for (let c = 0; c < VALUE_COLUMNS.length; c++) {
@@ -188,34 +208,36 @@ function greatest(values: Float32Array, from: number, to: number): number {
   return found;
 }
 
-function growRows(store: TraceStore): void {
-  const rows = store.levels[0]!;
-  const capacity = Math.min(store.maxRows, rows.capacity * 2);
-  growLevel(rows, capacity);
-  const sourceMs = new Float64Array(capacity);
-  sourceMs.set(store.sourceMs);
-  store.sourceMs = sourceMs;
+function makeRoom(store: TraceStore, level: TraceLevel): void {
+  if (store.room === 'whole') {
+    for (const each of store.levels) widen(store, each, mostEntries(store, each));
+  } else {
+    const doubled = Math.max(FIRST_CAPACITY / Math.min(FACTOR, level.rowsPerEntry), level.capacity * 2);
+    widen(store, level, Math.min(mostEntries(store, level), doubled));
+  }
 }
 
-function growLevel(level: TraceLevel, capacity: number): void {
-  const wider = (column: Float32Array): Float32Array => {
-    const wide = new Float32Array(capacity);
+const mostEntries = (store: TraceStore, level: TraceLevel): number => Math.floor(store.maxRows / level.rowsPerEntry);
+
+/** Every item of the new columns is written to: only then does the system give the memory that it promised. */
+function widen(store: TraceStore, level: TraceLevel, capacity: number): void {
+  const copied = <Column extends Float64Array | Float32Array | Uint16Array | Uint8Array>(
+    wide: Column,
+    column: Column,
+  ): Column => {
     wide.set(column);
+    wide.fill(0, column.length);
     return wide;
   };
+  const values = (column: Float32Array) => copied(new Float32Array(capacity), column);
   const same = level.min === level.max;
-  level.min = level.min.map(wider);
-  level.max = same ? level.min : level.max.map(wider);
-  const breach = new Uint8Array(capacity);
-  breach.set(level.breach);
-  level.breach = breach;
-  const gaps = new Uint8Array(capacity);
-  gaps.set(level.gaps);
-  level.gaps = gaps;
-  const holes = new Uint16Array(capacity);
-  holes.set(level.holes);
-  level.holes = holes;
+  level.min = level.min.map(values);
+  level.max = same ? level.min : level.max.map(values);
+  level.breach = copied(new Uint8Array(capacity), level.breach);
+  level.gaps = copied(new Uint8Array(capacity), level.gaps);
+  level.holes = copied(new Uint16Array(capacity), level.holes);
   level.capacity = capacity;
+  if (level.rowsPerEntry === 1) store.sourceMs = copied(new Float64Array(capacity), store.sourceMs);
 }
 
 function dropOldest(store: TraceStore): void {

@@ -23,7 +23,7 @@ test('it holds the latest messages within both limits, and tells exactly which i
           model = [];
           continue;
         }
-        const message = Buffer.alloc(size, last);
+        const message = Buffer.from(Uint8Array.from({ length: size }, (_, i) => last + 7 * i));
         ring.push(message);
         model.push({ seq: last, message });
         while (model.length > limit.count || model.reduce((sum, one) => sum + one.message.length, 0) > limit.bytes)

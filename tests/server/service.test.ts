@@ -229,7 +229,7 @@ test('the queue between source and pipeline is bounded, and what it refuses is c
   expect(waits.map((wait) => wait instanceof Promise)).toEqual([false, true, true, true, true]);
   expect(at.live.ingest().rejected).toMatchObject({ 'queue full, bytes': 12_000 });
   await Promise.all(waits);
-  expect(at.live.ingest().bytes).toBe(8000);
+  await expect.poll(() => at.live.ingest().bytes).toBe(8000);
 });
 
 test('before the first sample: no record, a plan, a health that says so', async () => {

@@ -9,6 +9,8 @@ import {
   lastMs,
   rowAtOrAfter,
   rowCount,
+  storeBytes,
+  TRACE_LIMITS,
   VALUE_COLUMNS,
 } from '../../src/traces/traceStore.ts';
 import { COLUMN_COUNT, msOf, readingOf, runOfRows } from './rows.ts';
@@ -93,6 +95,42 @@ describe('trace store', () => {
       }),
       { numRuns: 40 },
     );
+  });
+
+  it('holds the same rows whether it grows or has its whole room from the first row on, and then takes no more', () => {
+    fc.assert(
+      fc.property(runOfRows(2000), fc.integer({ min: 8, max: 700 }), (rows, maxRows) => {
+        const growing = createTraceStore({ maxRows });
+        const whole = createTraceStore({ maxRows, room: 'whole' });
+        expect(storeBytes(whole)).toBe(0);
+        let bytes = 0;
+        rows.forEach((each, i) => {
+          appendRow(growing, each);
+          appendRow(whole, each);
+          if (i === 0) bytes = storeBytes(whole);
+        });
+        expect(storeBytes(whole)).toBe(bytes);
+        expect(storeBytes(growing)).toBeLessThanOrEqual(bytes);
+        expect(whole.dropped).toBe(growing.dropped);
+        expect(whole.sourceMs.slice(0, rowCount(whole))).toEqual(growing.sourceMs.slice(0, rowCount(growing)));
+        whole.levels.forEach((level, k) => {
+          const same = growing.levels[k]!;
+          const held = <A extends Float32Array | Uint8Array | Uint16Array>(column: A) => column.slice(0, same.count);
+          expect(level.count).toBe(same.count);
+          for (const of of ['min', 'max'] as const) expect(level[of].map(held)).toEqual(same[of].map(held));
+          for (const of of ['breach', 'gaps', 'holes'] as const) expect(held(level[of])).toEqual(held(same[of]));
+        });
+      }),
+      { numRuns: 30 },
+    );
+  });
+
+  it('takes 24 MB for 96 h at 1 Hz, all of it with the first row', () => {
+    expect(TRACE_LIMITS.rows).toBe(96 * 3600);
+    const store = createTraceStore({ room: 'whole' });
+    appendRow(store, row(0));
+    expect(storeBytes(store)).toBeGreaterThan(23e6);
+    expect(storeBytes(store)).toBeLessThan(24e6);
   });
 
   it('finds the first row at or after a time', () => {
