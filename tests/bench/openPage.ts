@@ -1,6 +1,6 @@
 /** The page in a real, headless browser. */
-import packedChromium from '@sparticuz/chromium';
 import { type Browser, type CDPSession, chromium, type Page } from 'playwright-core';
+import { findChromium } from '../support/browser.ts';
 
 export interface OpenPage {
   readonly page: Page;
@@ -12,22 +12,21 @@ export interface OpenPage {
 }
 
 /**
- * Not the packed browser's own options: those put page, drawing and network into one process, for small cloud machines, and
- * nobody watches a rig that way. Drawn without a graphics processor, which a machine that runs benchmarks seldom has.
+ * As a user's browser is started, a process for the page and one for the drawing. Drawn without a graphics processor, which
+ * a machine that runs benchmarks seldom has.
  */
 const BROWSER_ARGS = ['--no-sandbox', '--disable-gpu', '--disable-accelerated-2d-canvas'];
 
-async function launch(): Promise<Browser> {
-  return chromium.launch({
-    executablePath: process.env.CHROMIUM_PATH ?? (await packedChromium.executablePath()),
-    args: BROWSER_ARGS,
-    headless: true,
-  });
+/** The Chromium that the tests use, with the options of a benchmark. */
+export async function launchForBench(): Promise<Browser> {
+  const { path, environment } = await findChromium();
+  const env = { ...process.env, ...environment } as Record<string, string>;
+  return chromium.launch({ executablePath: path, args: BROWSER_ARGS, env, headless: true });
 }
 
 /** @param prepare runs before the page's address is opened */
 export async function openPage(url: string, prepare?: (debug: CDPSession) => Promise<void>): Promise<OpenPage> {
-  const browser = await launch();
+  const browser = await launchForBench();
   try {
     const context = await browser.newContext({ locale: 'en-US', viewport: { width: 1366, height: 768 } });
     const page = await context.newPage();

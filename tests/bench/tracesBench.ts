@@ -5,9 +5,8 @@ import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { extname, join, normalize } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import packedChromium from '@sparticuz/chromium';
-import { chromium } from 'playwright-core';
 import { build } from 'vite';
+import { launchForBench } from './openPage.ts';
 
 export interface BenchLine {
   readonly name: string;
@@ -51,11 +50,7 @@ interface Measured {
 }
 
 async function measure(url: string): Promise<Measured> {
-  const browser = await chromium.launch({
-    executablePath: process.env.CHROMIUM_PATH ?? (await packedChromium.executablePath()),
-    args: [...packedChromium.args, '--no-sandbox', '--disable-gpu', '--disable-accelerated-2d-canvas'],
-    headless: true,
-  });
+  const browser = await launchForBench();
   try {
     const context = await browser.newContext({ locale: 'en-US', viewport: { width: 1366, height: 768 } });
     const tab = await context.newPage();
