@@ -47,6 +47,18 @@ export function jointAt(job: Job, depth: number): number {
   return low;
 }
 
+/** Index of the first joint whose bottom lies below `depth`; the number of joints when there is none. */
+function firstReaching(job: Job, depth: number): number {
+  let low = 0;
+  let high = job.joints.length;
+  while (low < high) {
+    const mid = (low + high) >>> 1;
+    if (job.joints[mid]!.bottom <= depth) low = mid + 1;
+    else high = mid;
+  }
+  return low;
+}
+
 const fits = (recipe: Recipe, pressure: number): boolean =>
   pressure >= recipe.pressureMinKpa && pressure <= recipe.pressureMaxKpa;
 
@@ -139,7 +151,18 @@ export function findFocus(work: Work, job: Job, tallies: readonly JointTally[], 
   }
   let nearest = Infinity;
   let tool = work.focusTool;
-  for (const joint of job.joints) {
+  let highest = Infinity;
+  let deepest = -Infinity;
+  for (const depth of toolDepths) {
+    if (depth < highest) highest = depth;
+    if (depth > deepest) deepest = depth;
+  }
+  const { joints } = job;
+  // Joints lie one below the other: those above all tools hold no way down, and from some depth on all are farther off.
+  // One more above, since depths are rounded.
+  for (let i = Math.max(0, firstReaching(job, highest) - 1); i < joints.length; i += 1) {
+    const joint = joints[i]!;
+    if (joint.from - deepest >= nearest) break;
     if (!joint.recipe || joint.requiredM === 0) continue;
     for (const candidate of joint.recipe.tools) {
       const depth = toolDepths[candidate]!;
@@ -154,13 +177,16 @@ export function findFocus(work: Work, job: Job, tallies: readonly JointTally[], 
   work.focusJoint = jointAt(job, toolDepths[tool]!);
 }
 
-/** Whether ground of its own is left below any tool. */
+/** Whether ground of its own is left below any tool. The work goes down, so that the lowest joints are left the longest. */
 export function isWorkLeft(job: Job, tallies: readonly JointTally[], toolDepths: readonly number[]): boolean {
-  return job.joints.some((joint) =>
-    joint.recipe?.tools.some(
-      (tool) => !Number.isNaN(firstOutside(tallies[joint.index]!.expanded, toolDepths[tool]!, joint.from, joint.to)),
-    ),
-  );
+  for (let i = job.joints.length - 1; i >= 0; i -= 1) {
+    const { recipe, from, to } = job.joints[i]!;
+    if (!recipe) continue;
+    const { expanded } = tallies[i]!;
+    for (const tool of recipe.tools)
+      if (!Number.isNaN(firstOutside(expanded, toolDepths[tool]!, from, to))) return true;
+  }
+  return false;
 }
 
 const otherRecipe = (job: Job, recipe: Recipe): Recipe | undefined =>

@@ -1,6 +1,7 @@
 /** Which of two tools is at work on which joint. */
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { addInterval } from '../../../src/intervals.ts';
+import { addInterval, firstOutside } from '../../../src/intervals.ts';
 import { createJointTally, type JointTally } from '../../../src/pipeline/jointTally.ts';
 import {
   createWork,
@@ -16,29 +17,28 @@ import { compileJob } from '../../../src/plan/job.ts';
 import { planSchema } from '../../../src/plan/planSchema.ts';
 
 /** The tools stand 4 m apart; so do the joints that they can be in at once. */
-const JOB = compileJob(
-  planSchema.parse({
-    format: 'jointwise-plan/1',
-    units: 'metric',
-    liner: {
-      top: 1000,
-      joints: [
-        { name: 'Z1', kind: 'isolation', length: 6, expandFrom: 0.5, expandTo: 5.5 },
-        { name: 'S1', kind: 'screen', length: 10, expandFrom: 0.5, expandTo: 9.5 },
-        { name: 'B1', kind: 'blank', length: 8 },
-        { name: 'S2', kind: 'screen', length: 10, expandFrom: 0.5, expandTo: 9.5 },
-      ],
-    },
-    tools: [
-      { name: 'upper', offset: 5 },
-      { name: 'lower', offset: 1 },
+const PLAN = planSchema.parse({
+  format: 'jointwise-plan/1',
+  units: 'metric',
+  liner: {
+    top: 1000,
+    joints: [
+      { name: 'Z1', kind: 'isolation', length: 6, expandFrom: 0.5, expandTo: 5.5 },
+      { name: 'S1', kind: 'screen', length: 10, expandFrom: 0.5, expandTo: 9.5 },
+      { name: 'B1', kind: 'blank', length: 8 },
+      { name: 'S2', kind: 'screen', length: 10, expandFrom: 0.5, expandTo: 9.5 },
     ],
-    recipes: {
-      isolation: { tools: ['upper'], pressure: { min: 16000, max: 22000 }, rpm: { min: 15 } },
-      screen: { tools: ['lower'], pressure: { min: 7500, max: 11000 }, rpm: { min: 15 } },
-    },
-  }),
-);
+  },
+  tools: [
+    { name: 'upper', offset: 5 },
+    { name: 'lower', offset: 1 },
+  ],
+  recipes: {
+    isolation: { tools: ['upper'], pressure: { min: 16000, max: 22000 }, rpm: { min: 15 } },
+    screen: { tools: ['lower'], pressure: { min: 7500, max: 11000 }, rpm: { min: 15 } },
+  },
+});
+const JOB = compileJob(PLAN);
 
 interface Scene {
   end: number;
@@ -148,5 +148,49 @@ describe('where and what next', () => {
         [0, 4],
       ].map(([pressure, rpm]) => isIntended(recipe, pressure!, rpm!)),
     ).toEqual([false, true, true, false]);
+  });
+});
+
+describe('the search among the joints', () => {
+  const done = fc.record({ joint: fc.nat(39), from: fc.double({ min: 0, max: 1 }), to: fc.double({ min: 0, max: 1 }) });
+  const ends = fc.oneof(fc.double({ min: 980, max: 1140, noNaN: true }), fc.constant(Number.NaN));
+
+  it('finds the same focus and the same work left as a look at every one of them', () => {
+    const joints = Array.from({ length: 40 }, (_, i) => ({
+      name: `J${i}`,
+      kind: (['isolation', 'screen', 'blank'] as const)[i % 3]!,
+      length: 3,
+    }));
+    const plan = compileJob({ ...PLAN, liner: { top: 1000, joints } });
+    fc.assert(
+      fc.property(fc.array(done, { maxLength: 60 }), ends, fc.nat(1), (parts, end, before) => {
+        const tallies = plan.joints.map(() => createJointTally(plan.tools.length));
+        for (const { joint, from, to } of parts) {
+          const { from: top, requiredM } = plan.joints[joint]!;
+          addInterval(
+            tallies[joint]!.expanded,
+            top + (from < 0.5 ? 0 : from) * requiredM,
+            top + Math.sqrt(to) * requiredM,
+          );
+        }
+        const depths = plan.tools.map((tool) => end - tool.offsetM);
+        let nearest = Infinity;
+        let focus = before;
+        let left = false;
+        for (const joint of plan.joints) {
+          for (const tool of joint.recipe?.tools ?? []) {
+            const open = firstOutside(tallies[joint.index]!.expanded, depths[tool]!, joint.from, joint.to);
+            left ||= !Number.isNaN(open);
+            if (!(open - depths[tool]! < nearest)) continue;
+            nearest = open - depths[tool]!;
+            focus = tool;
+          }
+        }
+        const work = { ...createWork(), focusTool: before };
+        findFocus(work, plan, tallies, depths);
+        expect([work.focusTool, isWorkLeft(plan, tallies, depths)]).toEqual([focus, left]);
+      }),
+      { numRuns: 500 },
+    );
   });
 });
