@@ -8,6 +8,8 @@
  *    counted from where it was, until both come back.
  * D4 A disagreement that lasts is a new truth: the reported depth is taken as it is, and the jump is reported.
  * D5 After a stretch without data the reported depth is taken as it is.
+ * D6 A block that goes on its way while the end depth stands, when the string may hang in the slips already, moves alone:
+ *    the reported depth speaks, and what the block had carried away until that showed is put back.
  */
 import { FASTEST_BLOCK_M_PER_S, reachM } from './blockSpeed.ts';
 import {
@@ -20,6 +22,7 @@ import {
   type Resolution,
   restartJitter,
 } from './resolution.ts';
+import type { Hanging } from './slips.ts';
 
 /** Readings may differ by this much beyond their own resolution before they disagree, m. */
 const AGREEMENT_M = 0.25;
@@ -46,10 +49,12 @@ export interface EndDepth {
   wrap: number;
   wrapSinceMs: number;
   oddSinceMs: number;
-  /** Agreed movement, m, since the block last left the line: only a block that follows is trusted with the depth. */
+  /** Movement of the end with the block, m, since the block last left the line: only one that follows carries the depth. */
   followedM: number;
   /** Since when the block has been moving without the end depth, out of slips. */
   blockOddSinceMs: number;
+  /** In slips by the last sample whose end depth could be read. */
+  stood: boolean;
   /** Movement since the last sample by the finest reading, m. */
   advanceM: number;
   reportedStep: Resolution;
@@ -80,6 +85,7 @@ export function createEndDepth(): EndDepth {
     oddSinceMs: Number.NaN,
     followedM: 0,
     blockOddSinceMs: Number.NaN,
+    stood: false,
     advanceM: 0,
     reportedStep: createResolution(),
     blockStep: createResolution(),
@@ -160,29 +166,31 @@ function settle(state: EndDepth, atMs: number, depth: number): void {
 }
 
 /**
- * Works one sample in. `inSlips`: the string stands whatever the block does. `afterGap`: the last sample is too old to
- * predict from. Readings may be NaN. Returns what is to be reported; `state.depth` is NaN when nothing is known.
+ * Works one sample in. `hanging`: in slips the string stands whatever the block does. `afterGap`: the last sample is too
+ * old to predict from. Readings may be NaN. Returns what is to be reported; `state.depth` is NaN when nothing is known.
  */
 export function advanceEndDepth(
   state: EndDepth,
   atMs: number,
   reportedRaw: number,
   blockRaw: number,
-  inSlips: boolean,
+  hanging: Hanging,
   afterGap: boolean,
 ): DepthNote {
+  const inSlips = hanging === 'slips';
   if (Number.isNaN(state.depth) || afterGap) {
     if (Number.isNaN(reportedRaw)) return FINE;
     const before = state.depth;
     const wasWrapped = state.wrap !== 0;
     restart(state, atMs, reportedRaw, blockRaw);
+    state.stood = inSlips;
     learn(state, reportedRaw, blockRaw, false);
     return wasWrapped ? { kind: 'moved', sizeM: reportedRaw - before } : FINE;
   }
   unwrapIfBack(state, atMs, reportedRaw, blockRaw);
   const reported = reportedRaw - state.wrap;
   const block = blockRaw + state.wrap;
-  const note = inSlips ? standInSlips(state, atMs, reported, block) : follow(state, atMs, reported, block);
+  const note = inSlips ? standInSlips(state, atMs, reported, block) : follow(state, atMs, reported, block, hanging);
   if (!Number.isNaN(reported) && note.kind !== 'spike') state.reported = reportedRaw - state.wrap;
   // A refused block reading is replaced by where the block must be: the next movement is measured from there.
   if (note.kind === 'spike' && note.of === 'block position') state.block = sumOf(state) - state.depth;
@@ -207,7 +215,7 @@ function learn(state: EndDepth, reported: number, block: number, moving: boolean
   if (!Number.isNaN(reported)) learnResolution(state.reportedStep, reported);
   if (!Number.isNaN(block)) learnResolution(state.blockStep, block);
   if (moving && Math.abs(state.speed) < ROLLING_SPEED_M_PER_S) {
-    learnJitter(state.jitter, state.depth, 3 * depthStep(state) + 0.05);
+    learnJitter(state.jitter, state.atMs, state.depth, 3 * depthStep(state) + 0.05);
   } else restartJitter(state.jitter);
 }
 
@@ -228,13 +236,16 @@ function standInSlips(state: EndDepth, atMs: number, reported: number, block: nu
     settle(state, atMs, state.depth);
     return { kind: 'spike', of: 'end depth', sizeM: moved };
   }
-  settle(state, atMs, Number.isNaN(moved) ? state.depth : state.depth + moved);
+  const depth = state.stood ? state.depth + moved : nearReported(state, reported, state.depth);
+  settle(state, atMs, Number.isNaN(moved) ? state.depth : depth);
+  if (!Number.isNaN(moved)) state.stood = true;
   // A block reading that has leapt is left out; state.block keeps up with it, so that the next one counts.
   if (Math.abs(block - state.block) <= gate) setSum(state, state.depth + block, sumHalfWidth(state));
   return FINE;
 }
 
-function follow(state: EndDepth, atMs: number, reported: number, block: number): DepthNote {
+function follow(state: EndDepth, atMs: number, reported: number, block: number, hanging: Hanging): DepthNote {
+  state.stood = false;
   const sum = sumOf(state);
   const byBlock = sum - block;
   if (Number.isNaN(reported) && Number.isNaN(byBlock)) return FINE;
@@ -242,12 +253,32 @@ function follow(state: EndDepth, atMs: number, reported: number, block: number):
   const expected = state.depth + state.speed * seconds;
   const gate = reachM(atMs - state.atMs);
   if (Number.isNaN(byBlock)) return followReported(state, atMs, reported, block, expected, gate);
-  if (Number.isNaN(reported)) return followOne(state, atMs, byBlock, gate, 'block position');
+  if (Number.isNaN(reported)) {
+    return followOne(state, atMs, withoutReported(state, byBlock, expected), gate, 'block position');
+  }
   const apart = reported - byBlock;
   if (Math.abs(apart) <= AGREEMENT_M + sumHalfWidth(state)) {
     return agree(state, atMs, reported, block, byBlock, gate);
   }
+  if (hanging === 'either' && isBlockAlone(state, reported, block, gate))
+    return standUnderBlock(state, atMs, reported, block);
   return disagree(state, atMs, reported, block, byBlock, expected, gate);
+}
+
+/** Neither reading has leapt, and the end depth stands by its own reading. */
+function isBlockAlone(state: EndDepth, reported: number, block: number, gate: number): boolean {
+  const step = state.reportedStep.step > 0 ? state.reportedStep.step : 0.01;
+  const still = Math.abs(reported - state.reported) <= 1.5 * step + 4 * jitterSigma(state.jitter);
+  return still && Math.abs(block - state.block) <= gate;
+}
+
+/** D6 */
+function standUnderBlock(state: EndDepth, atMs: number, reported: number, block: number): DepthNote {
+  state.oddSinceMs = Number.NaN;
+  state.followedM = 0;
+  settle(state, atMs, nearReported(state, reported, state.depth));
+  setSum(state, state.depth + block, sumHalfWidth(state));
+  return FINE;
 }
 
 /** The block is not read, or was not until now. */
@@ -271,9 +302,20 @@ function followReported(
 
 /** Between two samples of a finer block the movement goes on as it was, as far as the coarser reading allows. */
 function withoutBlock(state: EndDepth, reported: number, expected: number): number {
-  if (!blockCarries(state)) return reported;
+  return blockCarries(state) ? nearReported(state, reported, expected) : reported;
+}
+
+/** `depth`, as far as the reported depth allows. */
+function nearReported(state: EndDepth, reported: number, depth: number): number {
   const half = sumHalfWidth(state);
-  return Math.max(reported - half, Math.min(reported + half, expected));
+  return Math.max(reported - half, Math.min(reported + half, depth));
+}
+
+/** Between two samples of a finer end depth the movement goes on as it was, as far as the coarser block allows. */
+function withoutReported(state: EndDepth, byBlock: number, expected: number): number {
+  if (!(state.reportedStep.step < 0.7 * state.blockStep.step)) return byBlock;
+  const half = sumHalfWidth(state);
+  return Math.max(byBlock - half, Math.min(byBlock + half, expected));
 }
 
 /** Only one reading is there: it may move as fast as a block can. */
@@ -319,7 +361,8 @@ function agree(
   narrowSum(state, reported + block);
   const depth = blockCarries(state) ? sumOf(state) - block : reported;
   const byBlockM = state.block - block;
-  state.followedM = Math.min(1e6, state.followedM + Math.abs(byBlockM));
+  const byReportedM = Math.abs(reported - state.reported);
+  if (byReportedM > 0) state.followedM = Math.min(1e6, state.followedM + byReportedM);
   state.blockOddSinceMs = Number.NaN;
   const carried = blockCarries(state);
   settle(state, atMs, depth);
@@ -368,6 +411,6 @@ function disagree(
     restart(state, atMs, reported, block);
     return { kind: 'moved', sizeM: size };
   }
-  if (blockOff <= gate) settle(state, atMs, byBlock);
+  if (blockOff <= gate) settle(state, atMs, withoutReported(state, byBlock, expected));
   return { kind: 'spike', of: 'end depth', sizeM: size };
 }

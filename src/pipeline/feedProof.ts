@@ -6,7 +6,8 @@
  *
  * F1 a rise of more than the tolerance from the lowest G proves too fast a feed; it began at that lowest point;
  * F2 a fall of more than the tolerance from the highest G proves that it is over; it ended at that highest point;
- * F3 a sample is settled once neither can reach it any more.
+ * F3 a sample is settled once neither can reach it any more;
+ * F4 a stamp that may be late makes its segment seem slow: what G falls by that alone is no fall.
  */
 
 export interface FeedProof {
@@ -40,6 +41,7 @@ export interface FastStretch {
 /**
  * Adds the segment from the last sample to a new one: `advanceM` metres in `minutes`, against `maxMPerMin` (infinite: no
  * bound). `tolerance`: what the difference of two depths may be wrong by, m. Writes what is newly known to `out`.
+ * `late`: of `minutes`, how many may be due to the stamp.
  */
 export function addSegment(
   state: FeedProof,
@@ -48,6 +50,7 @@ export function addSegment(
   maxMPerMin: number,
   tolerance: number,
   out: FastStretch,
+  late = 0,
 ): void {
   state.at += 1;
   out.from = out.to = state.at;
@@ -56,8 +59,10 @@ export function addSegment(
     return;
   }
   state.sum += advanceM - maxMPerMin * minutes;
-  if (state.fast) whileFast(state, tolerance, out);
-  else whileSlow(state, tolerance, out);
+  if (state.fast) {
+    if (late > 0) state.turnSum = Math.max(Math.min(state.sum, state.turnSum), state.turnSum - maxMPerMin * late);
+    whileFast(state, tolerance, out);
+  } else whileSlow(state, tolerance, out);
 }
 
 function whileSlow(state: FeedProof, tolerance: number, out: FastStretch): void {

@@ -41,9 +41,13 @@ export function learnResolution(state: Resolution, value: number): void {
 
 /**
  * Noise of a reading that moves evenly, from second differences: for white noise of variance s² their variance is
- * 6 s² (own derivation: 1² + 2² + 1²). A running mean of absolute values keeps single spikes from counting much.
+ * 6 s² (own derivation: 1² + 2² + 1²). Frames need not be even: where the last interval is r times the one before, the
+ * line through the two readings before is off by (1² + (1 + r)² + r²) s², and is brought to the 6 of even frames.
+ * A running mean of absolute values keeps single spikes from counting much.
  */
 export interface Jitter {
+  atMs: number;
+  intervalMs: number;
   first: number;
   second: number;
   meanAbs: number;
@@ -55,12 +59,17 @@ const JITTER_MEMORY = 60;
 const MEAN_ABS_TO_SIGMA = 1 / (Math.sqrt(6) * Math.sqrt(2 / Math.PI));
 
 export function createJitter(): Jitter {
-  return { first: Number.NaN, second: Number.NaN, meanAbs: 0, count: 0 };
+  return { atMs: Number.NaN, intervalMs: Number.NaN, first: Number.NaN, second: Number.NaN, meanAbs: 0, count: 0 };
 }
 
 /** Learns from one more reading; a reading after a break starts with `restartJitter`. `most` bounds one outlier. */
-export function learnJitter(state: Jitter, value: number, most: number): void {
-  const bend = Math.abs(value - 2 * state.first + state.second);
+export function learnJitter(state: Jitter, atMs: number, value: number, most: number): void {
+  const intervalMs = atMs - state.atMs;
+  const r = intervalMs / state.intervalMs;
+  const off = value - state.first - (state.first - state.second) * r;
+  const bend = Math.abs(off) * Math.sqrt(6 / (1 + (1 + r) ** 2 + r ** 2));
+  state.atMs = atMs;
+  state.intervalMs = intervalMs;
   state.second = state.first;
   state.first = value;
   if (!(bend >= 0)) return;
@@ -70,6 +79,8 @@ export function learnJitter(state: Jitter, value: number, most: number): void {
 }
 
 export function restartJitter(state: Jitter): void {
+  state.atMs = Number.NaN;
+  state.intervalMs = Number.NaN;
   state.first = Number.NaN;
   state.second = Number.NaN;
 }

@@ -19,7 +19,7 @@ import { choosePhase } from './phaseSense.ts';
 import { currentPhase, enterPhase } from './phaseTrack.ts';
 import type { Run } from './runState.ts';
 import { learnStringWeight } from './setDown.ts';
-import { advanceSlips, restartSlips } from './slips.ts';
+import { advanceSlips, hangingOf, restartSlips } from './slips.ts';
 import { advanceStall, restartStall } from './stall.ts';
 import { addSweep, type Segment, sweepUnseen } from './sweep.ts';
 import { findFocus, findWork, isAtOpenEdge, isWorkLeft } from './work.ts';
@@ -47,7 +47,7 @@ export function advanceSample(run: Run, sample: Sample): void {
   const afterGap = atMs - endDepth.atMs > gapAfterMs(run.period, run.job.stream.gapAfterMs);
   if (afterGap) restartSlips(run.slips);
   senseSlips(run, sample);
-  const note = advanceEndDepth(endDepth, atMs, sample.bitDepth, sample.blockPosition, run.slips.in, afterGap);
+  const note = advanceEndDepth(endDepth, atMs, sample.bitDepth, sample.blockPosition, hangingOf(run.slips), afterGap);
   const known = endDepth.atMs === atMs;
   noteDepth(run, note, atMs);
   if (!known) {

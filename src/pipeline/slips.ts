@@ -6,12 +6,21 @@
  * S2 The block's weight comes from the plan where it fits the readings, else it is learnt in the slips.
  * S3 The block moving while the end depth stands is slips, whatever the hookload (its sensor may be dead).
  * S4 The source's own flag is believed while the string does not move under it.
+ * S5 Between slips that begin and slips that are recognised the string may hang in either: the hookload has dropped, and
+ *    nothing speaks against it.
  */
 
 import { canMove } from './blockSpeed.ts';
 
+/** What the string hangs on, as far as one can tell. */
+export type Hanging = 'block' | 'slips' | 'either';
+
 export interface Slips {
   in: boolean;
+  /** This stay in the slips has been proven by more than the hookload. */
+  proven: boolean;
+  /** Out of slips by all that is known, but the string may hang in them already. */
+  doubtful: boolean;
   sinceMs: number;
   /** Hookload of the travelling equipment alone, kN; NaN until known. */
   blockWeight: number;
@@ -37,6 +46,8 @@ const ENTER_UNKNOWN = 0.45;
 const LEAVE_UNKNOWN = 0.6;
 /** Block travel over a standing string that proves the slips, m. */
 const BLOCK_ALONE_M = 1.0;
+/** And how much further it must go to prove them again: more than it moves while it takes up the string, m. */
+const BLOCK_AGAIN_M = 0.25;
 /** Movement of the string under a flag that says "in slips" after which the flag is no longer believed, m. */
 const FLAG_CONTRADICTED_M = 0.5;
 /** A hookload that has not dropped by this share is that of the string: then it is the depth reading that is dead. */
@@ -47,10 +58,14 @@ const LEVEL_NEAR = 0.05;
 const LEVEL_CREEP = 0.001;
 const LEVEL_RISE = 0.1;
 const WEIGHT_GAIN = 0.1;
+/** Of a hookload that may be that of the string: taking up its weight must not be learnt, a wrong first weight must be. */
+const WEIGHT_CREEP = 0.01;
 
 export function createSlips(plannedBlockWeight: number | undefined): Slips {
   return {
     in: false,
+    proven: false,
+    doubtful: false,
     sinceMs: Number.NaN,
     blockWeight: plannedBlockWeight ?? Number.NaN,
     blockWeightLearnt: false,
@@ -102,7 +117,11 @@ function byBlock(state: Slips, atMs: number, reportedDepth: number, block: numbe
     state.standBlock = block;
     return moved ? 'out' : 'unclear';
   }
-  return Math.abs(block - state.standBlock) > BLOCK_ALONE_M ? 'in' : 'unclear';
+  const alone = block - state.standBlock;
+  if (!(Math.abs(alone) > BLOCK_ALONE_M)) return 'unclear';
+  // The block drags its mark along: once it stands again it proves nothing any more.
+  state.standBlock = block - Math.sign(alone) * (BLOCK_ALONE_M - BLOCK_AGAIN_M);
+  return 'in';
 }
 
 function byFlag(state: Slips, flag: number, depth: number): Evidence {
@@ -119,13 +138,12 @@ function byFlag(state: Slips, flag: number, depth: number): Evidence {
   return 'in';
 }
 
-function learnLevels(state: Slips, hookload: number, certain: boolean): void {
+function learnLevels(state: Slips, hookload: number, load: Evidence): void {
   if (Number.isNaN(hookload)) return;
   if (state.in) {
-    if (!certain || !(hookload <= UNDROPPED_SHARE * state.stringLevel)) return;
-    state.blockWeight = state.blockWeightLearnt
-      ? state.blockWeight + WEIGHT_GAIN * (hookload - state.blockWeight)
-      : hookload;
+    if (!state.proven || !(hookload <= UNDROPPED_SHARE * state.stringLevel)) return;
+    const gain = load === 'out' ? WEIGHT_CREEP : WEIGHT_GAIN;
+    state.blockWeight = state.blockWeightLearnt ? state.blockWeight + gain * (hookload - state.blockWeight) : hookload;
     state.blockWeightLearnt = true;
     return;
   }
@@ -157,8 +175,8 @@ export function advanceSlips(
   const said = byFlag(state, flag, depth);
   let now = state.in;
   if (load === 'out') now = false;
-  // One low reading is a spike; two in a row are the slips.
-  else if (load === 'in' && state.wasLow) now = true;
+  // One low reading is a spike; two in a row are the slips, unless the end is seen to move.
+  else if (load === 'in' && state.wasLow && travel !== 'out') now = true;
   state.wasLow = load === 'in';
   // A hookload that stays at string weight beats the block: then it is the depth reading that stands still.
   const dropped = !(hookload > UNDROPPED_SHARE * state.stringLevel);
@@ -173,7 +191,15 @@ export function advanceSlips(
       state.standBlock = block;
     }
   }
-  learnLevels(state, hookload, travel === 'in' || said === 'in');
+  state.doubtful = !now && dropped && said !== 'out';
+  state.proven = now && (state.proven || travel === 'in' || said === 'in');
+  learnLevels(state, hookload, load);
+}
+
+/** S5: what the string hangs on after the last sample. */
+export function hangingOf(state: Slips): Hanging {
+  if (state.in) return 'slips';
+  return state.doubtful ? 'either' : 'block';
 }
 
 /** No weight other than the present one has been seen yet: a run that starts in the slips. */

@@ -55,8 +55,15 @@ export interface Sweep {
   /** Segments not yet settled; the first one starts at sample number `base`. */
   open: Segment[];
   base: number;
+  /** Of the newest segment, NaN before the first, ms; and how many segments since one was longer than the one before. */
+  intervalMs: number;
+  evenFor: number;
   tallies: JointTally[];
 }
+
+/** Stamps are printed to the second (WITS items 05 and 06): two frames a period apart may be a second further by them. */
+const STAMP_STEP_MS = 1000;
+const EVEN_SEGMENTS = 8;
 
 /** Open segments are settled at this number at the latest: a feed that hovers at its bound must not grow memory. */
 const MOST_OPEN = 240;
@@ -67,6 +74,8 @@ export function createSweep(job: Job): Sweep {
     perTurnProofs: [createFeedProof(), createFeedProof()],
     open: [],
     base: 0,
+    intervalMs: Number.NaN,
+    evenFor: 0,
     tallies: job.joints.map(() => createJointTally(job.tools.length)),
   };
 }
@@ -89,7 +98,9 @@ export function addSweep(
   fastFromMs: [number, number],
 ): number {
   const minutes = (segment.toMs - segment.fromMs) / 60_000;
-  const turns = ((segment.fromRotation + segment.toRotation) / 2) * minutes;
+  const rpm = (segment.fromRotation + segment.toRotation) / 2;
+  const turns = rpm * minutes;
+  const late = lateMinutes(sweep, segment.toMs - segment.fromMs);
   sweep.open.push(segment);
   let fast = 0;
   for (let r = 0; r < 2; r += 1) {
@@ -97,10 +108,10 @@ export function addSweep(
     const proof = sweep.proofs[r]!;
     const wasFast = proof.fast;
     const perTurn = Number.isNaN(turns) ? Infinity : (recipe?.feedPerTurnMaxM ?? Infinity);
-    addSegment(sweep.perTurnProofs[r]!, advanceM, turns, perTurn, tolerance, stretch);
+    addSegment(sweep.perTurnProofs[r]!, advanceM, turns, perTurn, tolerance, stretch, rpm * late);
     for (let n = Math.max(stretch.from, sweep.base); n < stretch.to; n += 1)
       sweep.open[n - sweep.base]!.tooMuchPerTurn |= 1 << r;
-    addSegment(proof, advanceM, minutes, recipe?.feedMaxMPerMin ?? Infinity, tolerance, stretch);
+    addSegment(proof, advanceM, minutes, recipe?.feedMaxMPerMin ?? Infinity, tolerance, stretch, late);
     if (stretch.to === stretch.from) continue;
     for (let n = Math.max(stretch.from, sweep.base); n < stretch.to; n += 1)
       sweep.open[n - sweep.base]!.tooFast |= 1 << r;
@@ -110,6 +121,18 @@ export function addSweep(
   const settled = Math.max(Math.min(...allProofs(sweep).map(settledUpTo)), sweep.base + sweep.open.length - MOST_OPEN);
   settle(sweep, job, settled - sweep.base);
   return fast;
+}
+
+/**
+ * By how much the stamp of a segment's end may be too late: as far as it is longer than the one before, where that happens
+ * now and then only. Frames a little more than a second apart look like that; a frame in one and two seconds does not.
+ */
+function lateMinutes(sweep: Sweep, intervalMs: number): number {
+  const longerMs = Number.isNaN(sweep.intervalMs) ? 0 : intervalMs - sweep.intervalMs;
+  const even = sweep.evenFor;
+  sweep.intervalMs = intervalMs;
+  sweep.evenFor = longerMs > 0 ? 0 : even + 1;
+  return even < EVEN_SEGMENTS ? 0 : Math.max(0, Math.min(STAMP_STEP_MS, longerMs)) / 60_000;
 }
 
 function settle(sweep: Sweep, job: Job, count: number): void {
@@ -125,6 +148,8 @@ export function settleAll(sweep: Sweep, job: Job): void {
   for (const segment of sweep.open) countSegment(sweep.tallies, job, segment);
   sweep.open.length = 0;
   sweep.base = 0;
+  sweep.intervalMs = Number.NaN;
+  sweep.evenFor = 0;
   allProofs(sweep).forEach(restartFeedProof);
 }
 

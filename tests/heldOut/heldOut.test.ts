@@ -20,13 +20,17 @@ const named = Object.keys(CASES).filter((name) => !UNPROVABLE.named.has(name));
 const SEED = 1;
 /** The first forty, and those that once found a fault. */
 const FIRST = Array.from({ length: 40 }, (_, i) => i + 1);
-const DRAWN = [...FIRST, 57, 75, 89, 90, 99, 108, 127, 130, 141, 155];
-const DRAWN_WITH_INCIDENTS = [...FIRST, 52, 72, 88, 89, 108, 136, 138, 139, 141, 246, 348, 386];
+const DRAWN = [...FIRST, 57, 75, 89, 90, 99, 108, 127, 130, 141, 155, 164, 196, 197, 206, 392, 422];
+const DRAWN_WITH_INCIDENTS = [
+  ...FIRST,
+  ...[52, 72, 88, 89, 98, 108, 136, 138, 139, 141, 159, 164, 165, 196, 197, 206, 246, 275, 348, 386, 392, 552],
+];
 const NAMED_AGAIN: readonly [string, number][] = [
   ['many nulls', 4],
   ['many nulls', 7],
   ['data gap 60', 12],
   ['everything at once', 3],
+  ['shallow, very light', 4],
 ];
 
 describe('a trip that was not tuned to', () => {

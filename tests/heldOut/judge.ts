@@ -61,12 +61,20 @@ function eventFaults(trip: Trip, record: RunRecord, faults: string[]): void {
   }
   for (const event of left) {
     // What a spike or wrap leaves behind is reported, and is no false event of a dirty stream.
-    if (event.kind === 'depth jump' && trip.grade !== 'clean') continue;
+    if (event.kind === 'depth jump' && trip.grade !== 'clean' && isAsFarAsDirt(event.detail)) continue;
     if (event.kind === 'depth jump' && trip.truth.events.some((t) => t.kind === 'data gap')) continue;
     faults.push(
       `false ${event.kind} on ${event.joint} at ${event.at.toFixed(0)} s to ${event.to ? seconds(event.to).toFixed(0) : 'open'}: ${event.detail}`,
     );
   }
+}
+
+/** No spike or wrap of these streams is smaller: a lesser jump is the pipeline's own. */
+const LEAST_DIRT_M = 30;
+
+function isAsFarAsDirt(detail: string): boolean {
+  const size = / by ([\d.]+) (m|ft)\b/.exec(detail);
+  return !size || Number(size[1]) * (size[2] === 'ft' ? FOOT : 1) >= LEAST_DIRT_M;
 }
 
 function phaseFaults(record: RunRecord, faults: string[]): void {

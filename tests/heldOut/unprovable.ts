@@ -5,8 +5,6 @@ export const UNPROVABLE = {
     'heave 10 cm over 12 s',
     // Neither flag nor block weight is known while the stream begins, so hanging in slips looks like hanging on the block.
     'start in slips',
-    // A string of 45 kN under a block of 180 kN, told from it by a hookload with noise of 3 kN and nothing else.
-    'shallow, very light',
   ]),
   drawn: new Set<number>([]),
   drawnWithIncidents: new Set<number>([

@@ -11,7 +11,7 @@ import {
 import { readTable } from '../table.ts';
 
 /**
- * Columns: `slips` 1 in slips; `gap` 1 where this is the first sample after a stretch without data. Expected: the note, and
+ * Columns: `slips` 1 in slips, 0 on the block, - either; `gap` 1 where this is the first sample after a stretch without data. Expected: the note, and
  * the depth made of the readings (to a millimetre).
  */
 function play(table: string, state: EndDepth = createEndDepth()): void {
@@ -21,7 +21,7 @@ function play(table: string, state: EndDepth = createEndDepth()): void {
       given.t_s! * 1000,
       given.depth_m!,
       given.block_m!,
-      given.slips === 1,
+      Number.isNaN(given.slips) ? 'either' : given.slips === 1 ? 'slips' : 'block',
       given.gap === 1,
     );
     const said = note.kind === 'spike' ? `spike of ${note.of}` : note.kind;
@@ -74,7 +74,7 @@ describe('D1: depth and block add up to a constant', () => {
               s * 1000,
               Math.round(truth * 10) / 10,
               Math.round((25 - truth + 1000) * 100) / 100,
-              false,
+              'block',
               false,
             );
             expect(note.kind).toBe('fine');
@@ -94,7 +94,7 @@ describe('D1: depth and block add up to a constant', () => {
   it('judges no finer than the depth is printed', () => {
     const state = createEndDepth();
     for (let s = 0; s < 200; s += 1) {
-      advanceEndDepth(state, s * 1000, Math.round((1000 + s * 0.02) * 10) / 10, Number.NaN, false, false);
+      advanceEndDepth(state, s * 1000, Math.round((1000 + s * 0.02) * 10) / 10, Number.NaN, 'block', false);
     }
     expect(depthStep(state)).toBe(0.1);
     expect(depthTolerance(state)).toBeGreaterThanOrEqual(0.1);
@@ -153,10 +153,10 @@ describe('D3: both leaving together is an encoder that wrapped', () => {
 
   it('takes a wrap that lasts for two minutes as it is', () => {
     const state = createEndDepth();
-    advanceEndDepth(state, 0, 1000, 10, false, false);
+    advanceEndDepth(state, 0, 1000, 10, 'block', false);
     let last = 'fine';
     for (let s = 1; s <= 125; s += 1) {
-      last = advanceEndDepth(state, s * 1000, 984, 26, false, false).kind;
+      last = advanceEndDepth(state, s * 1000, 984, 26, 'block', false).kind;
       if (s < 120) expect([last, state.depth.toFixed(2)]).toEqual(['wrap', '1000.00']);
       if (last === 'moved') break;
     }
@@ -184,6 +184,53 @@ describe('D4: a disagreement that lasts is a new truth', () => {
        13  1012.00    20.00      0    0 | spike of end depth  1000.000
        14  1012.00    20.00      0    0 | moved               1012.000
        15  1012.02    19.98      0    0 | fine                1012.020
+    `));
+});
+
+describe('D6: a block that moves alone while nobody knows yet', () => {
+  it('does not carry the depth away, and is no trouble to report', () =>
+    play(`
+      t_s  depth_m  block_m  slips  gap | note  depth
+        0  1000.00    2.000      0    0 | fine  1000.000
+        1  1000.02    1.980      0    0 | fine  1000.020
+        2  1000.02    2.500      -    0 | fine  1000.020
+        3  1000.02    3.020      -    0 | fine  1000.020
+        4  1000.02    3.500      -    0 | fine  1000.020
+        5  1000.02    9.000      1    0 | fine  1000.020
+        6  1000.02   12.000      1    0 | fine  1000.020
+        7  1000.00   12.020      0    0 | fine  1000.000
+    `));
+
+  /** A block read to the millimetre carries the depth; then it goes up alone. */
+  function untilSlips(hanging: 'block' | 'either'): { notes: Set<string>; state: EndDepth } {
+    const state = createEndDepth();
+    const notes = new Set<string>();
+    const step = (s: number, depth: number, block: number, on: 'block' | 'slips' | 'either') =>
+      notes.add(advanceEndDepth(state, s * 2000, Math.round(depth * 100) / 100, block, on, false).kind);
+    for (let s = 0; s <= 60; s += 1) step(s, 1000 + s * 0.041, 20.003 - s * 0.041, 'block');
+    for (let s = 61; s <= 68; s += 1) step(s, 1002.46, 17.543 + (s - 60) * 0.15, hanging);
+    step(69, 1002.46, 18.893, 'slips');
+    step(70, 1002.46, 19.043, 'slips');
+    return { notes, state };
+  }
+
+  it('puts back what the block had carried away once slips are known', () => {
+    for (const hanging of ['block', 'either'] as const)
+      expect(Math.abs(untilSlips(hanging).state.depth - 1002.46), hanging).toBeLessThan(0.02);
+  });
+
+  it('is a trouble where the string is known to hang on the block: one of the two readings is wrong', () => {
+    expect([...untilSlips('either').notes]).toEqual(['fine']);
+    expect([...untilSlips('block').notes]).toContain('spike');
+  });
+
+  it('leaves a leap of the depth what it is', () =>
+    play(`
+      t_s  depth_m  block_m  slips  gap | note                depth
+        0  1000.00    20.00      -    0 | fine                1000.000
+        1  1000.02    19.98      -    0 | fine                1000.020
+        2  1412.00    19.96      -    0 | spike of end depth  1000.040
+        3  1000.06    19.94      -    0 | fine                1000.060
     `));
 });
 

@@ -1,4 +1,4 @@
-/** Rules F1 to F3: what depth readings prove of a feed, and what they do not. */
+/** Rules F1 to F4: what depth readings prove of a feed, and what they do not. */
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { addSegment, createFeedProof, type FastStretch, settledUpTo } from '../../../src/pipeline/feedProof.ts';
@@ -165,5 +165,36 @@ describe('against the truth', () => {
     });
     expect(alarms.indexOf(true) + 1).toBe(14);
     expect([out.from, out.to]).toEqual([12, 14]);
+  });
+});
+
+describe('F4: a stamp that may be late', () => {
+  /** 2.6 m/min read each 1.03 s and stamped to the second: two stamps now and then lie two seconds apart. */
+  function openAfter(lateMinutes: number): boolean[] {
+    const state = createFeedProof();
+    const out: FastStretch = { from: 0, to: 0 };
+    const marks = new Array<boolean>(40).fill(false);
+    for (let i = 1; i <= 40; i += 1) {
+      const late = i === 20;
+      addSegment(state, (2.6 / 60) * 1.03, (late ? 2 : 1) / 60, MAX, 0.01, out, late ? lateMinutes : 0);
+      marks.fill(true, out.from, out.to);
+    }
+    return marks;
+  }
+
+  it('does not make a stretch within a fast one slow', () => {
+    expect(openAfter(1 / 60)).not.toContain(false);
+    expect(openAfter(0)).toContain(false);
+  });
+
+  it('does not lengthen a fast stretch that is over', () => {
+    const state = createFeedProof();
+    const out: FastStretch = { from: 0, to: 0 };
+    const marks = new Array<boolean>(40).fill(false);
+    for (let i = 1; i <= 40; i += 1) {
+      addSegment(state, (i <= 20 ? 2.6 : 1.2) / 60, 1 / 60, MAX, 0.01, out, i === 21 ? 1 / 60 : 0);
+      marks.fill(true, out.from, out.to);
+    }
+    expect(marks.lastIndexOf(true)).toBe(19);
   });
 });

@@ -66,12 +66,26 @@ describe('the noise', () => {
 
   function sigmaOf(values: readonly number[]): number {
     const state = createJitter();
-    for (const value of values) learnJitter(state, value, 1);
+    values.forEach((value, i) => void learnJitter(state, i * 1000, value, 1));
     return jitterSigma(state);
   }
 
   it('of an even movement without noise is nothing, however fast it is', () => {
     expect(sigmaOf(run(100, 0.05, 1000))).toBeLessThan(1e-9);
+  });
+
+  it('of an even movement is nothing where the frames come unevenly', () => {
+    const state = createJitter();
+    for (let i = 0, s = 0; i < 200; i += 1, s += 1 + (i % 2)) learnJitter(state, s * 1000, 1000 + 0.02 * s, 1);
+    expect(jitterSigma(state)).toBeLessThan(1e-9);
+  });
+
+  it('of sigma 0.02 m is found to a third where the frames come unevenly', () => {
+    const state = createJitter();
+    const noise = normals(400);
+    for (let i = 0, s = 0; i < 400; i += 1, s += 1 + (i % 2))
+      learnJitter(state, s * 1000, 1000 + 0.02 * s + 0.02 * noise[i]!, 1);
+    expect(Math.abs(jitterSigma(state) - 0.02)).toBeLessThan(0.02 / 3);
   });
 
   it.each([0.005, 0.02])('of sigma %f m on an even movement is found to a third', (sigma) => {
@@ -83,13 +97,13 @@ describe('the noise', () => {
 
   it('is hardly lifted by one spike, and not by a jump after a break', () => {
     const state = createJitter();
-    for (const value of run(200, 0.02, 1000)) learnJitter(state, value, 0.1);
-    learnJitter(state, 5000, 0.1);
+    run(200, 0.02, 1000).forEach((value, i) => void learnJitter(state, i * 1000, value, 0.1));
+    learnJitter(state, 200_000, 5000, 0.1);
     expect(jitterSigma(state)).toBeLessThan(0.01);
     const fresh = createJitter();
-    for (const value of run(50, 0.02, 1000)) learnJitter(fresh, value, 0.1);
+    run(50, 0.02, 1000).forEach((value, i) => void learnJitter(fresh, i * 1000, value, 0.1));
     restartJitter(fresh);
-    for (const value of run(50, 0.02, 2000)) learnJitter(fresh, value, 0.1);
+    run(50, 0.02, 2000).forEach((value, i) => void learnJitter(fresh, 90_000 + i * 1000, value, 0.1));
     expect(jitterSigma(fresh)).toBeLessThan(1e-9);
   });
 });

@@ -1,6 +1,6 @@
 /** Rules S1 to S4: whether the string hangs in the slips. */
 import { describe, expect, it } from 'vitest';
-import { advanceSlips, createSlips, type Slips } from '../../../src/pipeline/slips.ts';
+import { advanceSlips, createSlips, hangingOf, type Slips } from '../../../src/pipeline/slips.ts';
 import { readTable } from '../table.ts';
 
 const STEP_M = 0.01;
@@ -146,5 +146,53 @@ describe('S4: the flag of the source', () => {
       `,
     );
     expect(state.flagBelieved).toBe(false);
+  });
+});
+
+describe('S5: between slips that begin and slips that are known', () => {
+  it('the string may hang on either while the hookload has dropped and nothing speaks against it', () => {
+    const state = createSlips(undefined);
+    const on = (s: number, hookload: number, block: number, flag = Number.NaN) => {
+      advanceSlips(state, s * 1000, hookload, block, 1000, 1000, flag, STEP_M);
+      return hangingOf(state);
+    };
+    // String of 90 kN under a block of 120: the hookload falls by 43 % only.
+    expect(on(0, 210, 2)).toBe('either'); // nothing to compare with yet
+    expect(on(1, 205, 2)).toBe('block');
+    expect(on(2, 126, 2)).toBe('either');
+    expect(on(3, 126, 2.6)).toBe('either');
+    expect(on(4, 126, 2.6, 0)).toBe('block');
+    expect(on(5, 126, 3.2)).toBe('slips');
+    expect(on(6, 210, 3.2)).toBe('block');
+  });
+
+  it('a block that has moved alone proves nothing any more once the string is taken up', () => {
+    // A light string, picked up without a move that shows in a coarse depth.
+    play(
+      createSlips(undefined),
+      `
+      t_s  hookload_kN  block_m  depth_m  flag | slips
+        0          330     2.00  1000.00     - | out
+        1          328     2.00  1000.00     - | out
+        2          190     2.00  1000.00     - | out
+        4          190     3.20  1000.00     - | in
+        8          192     9.00  1000.00     - | in
+       12          188    12.00  1000.00     - | in
+       16          190    12.00  1000.00     - | in
+       20          306    12.05  1000.00     - | out   // less than the level of before, but far more than the block
+       24          308    12.05  1000.00     - | out
+      `,
+    );
+  });
+
+  it('the ramp with which the string is taken up hardly counts as weight of the block', () => {
+    const state = createSlips(undefined);
+    const at = (s: number, hookload: number, block: number, flag: number) =>
+      advanceSlips(state, s * 1000, hookload, block, 1000, 1000, flag, STEP_M);
+    for (let s = 0; s < 10; s += 1) at(s, 210, 2, 0);
+    for (let s = 10; s < 40; s += 1) at(s, 120, 2, 1);
+    for (let s = 40; s < 46; s += 1) at(s, 195, 2, 1);
+    expect(state.blockWeight).toBeGreaterThan(119.9);
+    expect(state.blockWeight).toBeLessThan(125);
   });
 });
