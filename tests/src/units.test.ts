@@ -51,6 +51,12 @@ const IN_MATHJS: Partial<Record<UnitName, string>> = {
   '°F': 'degF',
   'mm²': 'mm^2',
   'in²': 'sqin',
+  'kg/m': 'kg / m',
+  'lb/ft': 'lbm / ft',
+  'L/stroke': 'L',
+  'bbl/stroke': 'oilbarrel',
+  L: 'L',
+  gal: 'gallon',
 };
 /** What mathjs has no unit for, with the reason why ours is right all the same. */
 const NOT_IN_MATHJS: Partial<Record<UnitName, [scale: number, why: string]>> = {
