@@ -10,6 +10,7 @@ export const FAULT_CODES = {
   'not json': 'A file that should be JSON does not parse.',
   'bad plan': 'The plan does not follow jointwise-plan/1.',
   'bad channel map': 'The channel map does not follow jointwise-channels/1.',
+  'bad caliper': 'A caliper log holds nothing that can be used.',
   'bad journal': 'A line of the journal does not follow the promised form.',
   'unknown format': 'The format of a recorded stream is not recognised.',
   'nothing usable': 'A recorded stream holds no usable sample.',

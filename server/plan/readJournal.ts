@@ -11,21 +11,29 @@ import { schemaFaults, shown } from './schemaFaults.ts';
 class KnownNames {
   readonly tools = new Set<string>();
   readonly joints = new Set<string>();
+  readonly balls = new Set<string>();
   add(plan: Plan): void {
     for (const tool of plan.tools) this.tools.add(tool.name);
     for (const joint of plan.liner.joints) this.joints.add(joint.name);
+    for (const ball of plan.balls ?? []) this.balls.add(ball.name);
   }
 }
 
 function entryFaults(entry: JournalEntry, known: KnownNames): string[] {
   const among = (place: string, name: string, names: Set<string>) =>
-    names.has(name) ? [] : [`${place}: found ${shown(name)}, expected one of ${[...names].join(', ')}`];
+    names.has(name)
+      ? []
+      : [
+          `${place}: found ${shown(name)}, expected ${names.size > 0 ? `one of ${[...names].join(', ')}` : 'none: the plan has none'}`,
+        ];
   switch (entry.action) {
     case 'set depth':
       return among('tool', entry.tool, known.tools);
     case 'accept':
     case 'reject':
       return among('joint', entry.joint, known.joints);
+    case 'drop ball':
+      return among('ball', entry.ball, known.balls);
     case 'change plan': {
       const problems = planProblems(entry.plan).map((problem) => `plan.${problem.path}: ${problem.text}`);
       if (problems.length === 0) known.add(entry.plan);

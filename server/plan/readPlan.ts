@@ -1,13 +1,7 @@
 /** A plan file, made ready to work with. */
 import { Fault } from '../../src/fault.ts';
 import { compileJob, type Job, planProblems } from '../../src/plan/job.ts';
-import {
-  type ChannelMapping,
-  ENGINEERING_PARTS,
-  PLAN_LIMITS,
-  type Plan,
-  planSchema,
-} from '../../src/plan/planSchema.ts';
+import { type ChannelMapping, PLAN_LIMITS, type Plan, planSchema } from '../../src/plan/planSchema.ts';
 import { parseJson } from './parseJson.ts';
 import { readBounded } from './readBounded.ts';
 import { schemaFaults } from './schemaFaults.ts';
@@ -38,6 +32,6 @@ export function planFrom(file: string, value: unknown, channels: Record<string, 
   if (!parsed.success || lines.length > 0) {
     throw new Fault('bad plan', lines.map((line) => `${file}: ${line}`).join('\n'));
   }
-  const warnings = unknownKeys(planSchema, value, ENGINEERING_PARTS).map((line) => `${file}: ${line}`);
+  const warnings = unknownKeys(planSchema, value).map((line) => `${file}: ${line}`);
   return { plan: parsed.data, job: compileJob(parsed.data, channels), warnings };
 }

@@ -1,11 +1,15 @@
 /** A plan made ready to work with: every number in its inside unit, every joint at its depth, every name resolved. */
 import { converter, type UnitSystem } from '../units.ts';
+import { compileEngineering, type Engineering } from './engineering.ts';
+import { engineeringProblems } from './engineeringProblems.ts';
 import type { ChannelMapping, ExpandedKind, JointKind, Plan, PlanRecipe } from './planSchema.ts';
 
 export interface Recipe {
   readonly kind: ExpandedKind;
   /** Indices into `Job.tools`. */
   readonly tools: readonly number[];
+  /** Which pressure its bounds are about. */
+  readonly pressureAt: 'standpipe' | 'tool';
   /** Bounds that the plan leaves out are infinite, so that they never apply. */
   readonly pressureMinKpa: number;
   readonly pressureMaxKpa: number;
@@ -29,6 +33,10 @@ export interface Joint {
   readonly to: number;
   readonly requiredM: number;
   readonly recipe: Recipe | undefined;
+  /** Outside diameters before and after expansion, and thickness of the elastomer, mm; NaN where the plan does not say. */
+  readonly odMm: number;
+  readonly expandedOdMm: number;
+  readonly elastomerMm: number;
 }
 
 export interface Tool {
@@ -36,6 +44,8 @@ export interface Tool {
   readonly name: string;
   /** Rolling contact above the end of the string, m. */
   readonly offsetM: number;
+  /** Hole that the rollers can follow, inside diameter, mm; undefined where the plan does not say. */
+  readonly rangeMm: { readonly min: number; readonly max: number } | undefined;
 }
 
 export interface Job {
@@ -56,6 +66,7 @@ export interface Job {
   readonly stall: { readonly feedMPerMin: number; readonly ms: number } | undefined;
   readonly blockWeightKn: number | undefined;
   readonly requiredM: number;
+  readonly engineering: Engineering;
 }
 
 /** Something in a plan that parses and still cannot be meant: where, and what was expected. */
@@ -113,13 +124,8 @@ export function planProblems(plan: Plan): PlanProblem[] {
     if (min !== undefined && max !== undefined && min > max) {
       add(`recipes.${kind}.pressure`, `found min ${min} over max ${max}, expected min at most max`);
     }
-    if (recipe.pressure?.at === 'tool') {
-      add(
-        `recipes.${kind}.pressure.at`,
-        'found "tool", expected "standpipe": this build judges the standpipe reading only',
-      );
-    }
   }
+  problems.push(...engineeringProblems(plan));
   return problems;
 }
 
@@ -133,11 +139,16 @@ export function compileJob(plan: Plan, extraChannels: Record<string, ChannelMapp
     index,
     name: tool.name,
     offsetM: units.in('length', tool.offset),
+    rangeMm: tool.range && {
+      min: units.in('diameter', tool.range.min),
+      max: units.in('diameter', tool.range.max),
+    },
   }));
   const recipe = (kind: ExpandedKind, from: PlanRecipe | undefined): Recipe | undefined =>
     from && {
       kind,
       tools: from.tools.map((name) => tools.findIndex((tool) => tool.name === name)),
+      pressureAt: from.pressure?.at ?? 'standpipe',
       pressureMinKpa: from.pressure?.min === undefined ? -Infinity : units.in('pressure', from.pressure.min),
       pressureMaxKpa: from.pressure?.max === undefined ? Infinity : units.in('pressure', from.pressure.max),
       rpmMin: from.rpm?.min ?? -Infinity,
@@ -150,6 +161,8 @@ export function compileJob(plan: Plan, extraChannels: Record<string, ChannelMapp
     isolation: recipe('isolation', plan.recipes.isolation),
     screen: recipe('screen', plan.recipes.screen),
   };
+  const millimetres = (value: number | undefined): number =>
+    value === undefined ? Number.NaN : units.in('diameter', value);
   let top = units.in('length', plan.liner.top);
   const joints = plan.liner.joints.map((joint, index): Joint => {
     const start = toDepthGrid(top);
@@ -169,6 +182,9 @@ export function compileJob(plan: Plan, extraChannels: Record<string, ChannelMapp
       to: expands ? to : start,
       requiredM: expands ? toDepthGrid(to - from) : 0,
       recipe: expands ? recipes[joint.kind as ExpandedKind] : undefined,
+      odMm: millimetres(joint.od),
+      expandedOdMm: millimetres(joint.expandedOd),
+      elastomerMm: millimetres(joint.elastomer?.thickness),
     };
   });
   const stall = plan.limits?.stall;
@@ -194,5 +210,6 @@ export function compileJob(plan: Plan, extraChannels: Record<string, ChannelMapp
     stall: stall && { feedMPerMin: units.in('feed', stall.feed), ms: stall.seconds * 1000 },
     blockWeightKn: plan.surface?.blockWeight === undefined ? undefined : units.in('force', plan.surface.blockWeight),
     requiredM: joints.reduce((sum, joint) => sum + joint.requiredM, 0),
+    engineering: compileEngineering(plan, units),
   };
 }

@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import { CHANNEL_IDS, type ChannelId } from '../channels.ts';
 import { UNIT_NAMES, type UnitName } from '../units.ts';
+import { engineeringShape, limitsSchema, surfaceSchema } from './engineeringSchema.ts';
 
 export const PLAN_FORMAT = 'jointwise-plan/1';
 
@@ -19,7 +20,13 @@ export type JointKind = (typeof JOINT_KINDS)[number];
 export const EXPANDED_KINDS = ['isolation', 'screen'] as const;
 export type ExpandedKind = (typeof EXPANDED_KINDS)[number];
 
-/** One item code of the source and the channel it feeds; `unit` is what the source really sends. */
+/**
+ * What a key of a channel map may be: a WITS item code, or the name of a column as a table writes it (a mnemonic, a title),
+ * which is no mere number, so that "114" is still told from "0114". Names that JavaScript gives a meaning are none.
+ */
+const CHANNEL_KEY = /^(?:\d{4}|(?!\d+$)(?!__proto__$)[^\s\p{C}](?:[^\p{C}]{0,62}[^\s\p{C}])?)$/u;
+
+/** One item of the source and the channel it feeds; `unit` is what the source really sends. */
 export const channelMappingSchema = z.object({
   channel: z.enum(CHANNEL_IDS as [ChannelId, ...ChannelId[]]).nullable(),
   unit: z.enum(UNIT_NAMES as [UnitName, ...UnitName[]]).optional(),
@@ -29,8 +36,16 @@ export const channelMappingSchema = z.object({
 export type ChannelMapping = z.infer<typeof channelMappingSchema>;
 
 export const channelsSchema = z
-  .record(z.string().regex(/^\d{4}$/, 'an item code of four digits, for example "0114"'), channelMappingSchema)
-  .refine((map) => Object.keys(map).length <= PLAN_LIMITS.channels, `at most ${PLAN_LIMITS.channels} item codes`);
+  .record(
+    z
+      .string()
+      .regex(
+        CHANNEL_KEY,
+        'an item code of four digits, for example "0114", or the name of a column, at most 64 characters',
+      ),
+    channelMappingSchema,
+  )
+  .refine((map) => Object.keys(map).length <= PLAN_LIMITS.channels, `at most ${PLAN_LIMITS.channels} items`);
 
 /** A channel map in a file of its own, edited apart from the plan. */
 export const CHANNELS_FORMAT = 'jointwise-channels/1';
@@ -54,9 +69,18 @@ export const jointSchema = z.object({
   expandFrom: notNegative.optional(),
   expandTo: positive.optional(),
   zone: z.string().max(64).optional(),
+  /** Outside diameters before and after expansion, and the thickness of the elastomer outside an isolation joint. */
+  od: positive.optional(),
+  expandedOd: positive.optional(),
+  elastomer: z.object({ thickness: positive }).optional(),
 });
 
-export const toolSchema = z.object({ name, offset: z.number().min(0).max(1000) });
+export const toolSchema = z.object({
+  name,
+  offset: z.number().min(0).max(1000),
+  /** Inside diameters of the hole that the rollers can follow. */
+  range: z.object({ min: positive, max: positive }).optional(),
+});
 
 export const recipeSchema = z.object({
   tools: z.array(name).min(1).max(PLAN_LIMITS.tools),
@@ -85,12 +109,10 @@ export const planSchema = z.object({
   acceptance: z
     .object({ coverage: z.number().min(0).max(1).optional(), longestGap: notNegative.optional() })
     .optional(),
-  limits: z.object({ stall: z.object({ feed: positive, seconds: positive.max(3600) }).optional() }).optional(),
-  surface: z.looseObject({ blockWeight: positive.optional() }).optional(),
+  limits: limitsSchema.optional(),
+  surface: surfaceSchema.optional(),
+  ...engineeringShape,
 });
 export type Plan = z.infer<typeof planSchema>;
 export type PlanJoint = z.infer<typeof jointSchema>;
 export type PlanRecipe = z.infer<typeof recipeSchema>;
-
-/** Top-level parts that the plan may carry beyond those above: the engineering part. They are kept as they are. */
-export const ENGINEERING_PARTS = ['fluid', 'string', 'hole', 'survey', 'flowPath', 'depthTag'] as const;

@@ -76,6 +76,16 @@ test.each([
     { 114: {} },
     'stream.channels.114: found the key "114", expected an item code of four digits',
   ],
+  [
+    ['stream', 'channels'],
+    { 'Press\tA': {} },
+    'stream.channels.Press\tA: found the key "Press\\tA", expected an item code of four digits',
+  ],
+  [
+    ['stream', 'channels'],
+    { ['a'.repeat(65)]: {} },
+    `stream.channels.${'a'.repeat(65)}: found the key "${'a'.repeat(59)}…, expected an item code of four digits`,
+  ],
   [['recipes', 'screen', 'tools'], ['middle'], 'recipes.screen.tools[0]: found "middle", expected one of upper, lower'],
   [['recipes', 'screen'], undefined, 'recipes.screen: found nothing, expected a recipe for "S1"'],
   [
@@ -88,6 +98,16 @@ test.each([
   const fault = await faultOf(readPlan(file));
   expect(fault.code).toBe('bad plan');
   expect(fault.message.split('\n')[0]).toContain(`${file}: ${line}`);
+});
+
+test('a channel map names item codes and columns of tables', async () => {
+  const channels = {
+    '0114': { channel: 'hookload' },
+    'Press A (avg)': { channel: 'standpipePressure' },
+    'HKLA:2': { channel: null },
+  };
+  const { job, warnings } = await readPlan(await fileOf(planWith(['stream', 'channels'], channels)));
+  expect([job.stream.channels, warnings]).toEqual([channels, []]);
 });
 
 test('several faults are several lines, and never more than fit on a screen', async () => {
@@ -104,19 +124,18 @@ test('a mistyped bound is said aloud; the engineering parts are known', async ()
   Object.assign(plan.recipes.screen.pressure, { minn: 1 });
   Object.assign(plan, {
     limit: {},
-    fluid: {},
-    string: [],
-    hole: [],
-    survey: [],
+    fluid: { density: 1180, colour: 'brown' },
+    hole: [{ from: 0, to: 2000, id: 220, friction: 0.3 }],
+    survey: [{ md: 0, inclination: 0, azimuth: 0 }],
     surface: { pumps: [] },
-    flowPath: {},
-    depthTag: {},
+    depthTag: { depth: 1000, tool: 'upper', setDown: { min: 40 }, window: 5 },
   });
   const { warnings } = await readPlan(await fileOf(JSON.stringify(plan)));
   expect(warnings.map((line) => /: (.*): found the unknown key ("\w+")/.exec(line)?.slice(1))).toEqual([
     ['recipes.screen.pressure', '"minn"'],
     ['recipes.screen', '"presure"'],
     ['the whole', '"limit"'],
+    ['fluid', '"colour"'],
   ]);
 });
 
@@ -202,6 +221,10 @@ test.each([
   [
     JSON.stringify({ ...ENTRY, action: 'accept', joint: 'S9' }),
     'line 2: joint: found "S9", expected one of Z1, B1, S1',
+  ],
+  [
+    JSON.stringify({ ...ENTRY, action: 'drop ball', ball: 'red' }),
+    'line 2: ball: found "red", expected none: the plan has none',
   ],
   [`"${'x'.repeat(JOURNAL_LIMITS.lineBytes)}"`, 'line 2: found'],
 ])('a bad line of the journal: %#', async (line, words) => {

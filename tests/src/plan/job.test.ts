@@ -6,6 +6,7 @@ import { type Plan, planSchema } from '../../../src/plan/planSchema.ts';
 import { EXAMPLE_PLAN } from './examplePlan.ts';
 
 const example = (): Plan => planSchema.parse(EXAMPLE_PLAN);
+const station = (md: number, inclination: number, azimuth = 0) => ({ md, inclination, azimuth });
 function problemsAfter(change: (plan: Plan) => void): string[] {
   const plan = example();
   change(plan);
@@ -68,6 +69,44 @@ describe('what cannot be meant', () => {
       },
       'recipes.screen.pressure: found min 7500 over max 7000, expected min at most max',
     ],
+    [
+      'a ball twice',
+      (plan) => {
+        const ball = { name: 'setting ball', purpose: 'set hanger' as const, seat: 2411.5, flow: 600 };
+        plan.balls = [ball, { ...ball, seat: 2394 }];
+      },
+      'balls[1].name: found "setting ball" twice, expected each ball once',
+    ],
+    [
+      'a pressure step twice',
+      (plan) => {
+        const step = { name: 'slips', pressure: 10000, hold: 5 };
+        plan.hanger = { steps: [step, { ...step, pressure: 17000 }] };
+      },
+      'hanger.steps[1].name: found "slips" twice, expected each step once',
+    ],
+    [
+      'a pump twice',
+      (plan) => {
+        const pump = { name: '1', displacement: 16.2 };
+        plan.surface = { pumps: [pump, pump] };
+      },
+      'surface.pumps[1].name: found "1" twice, expected each pump once',
+    ],
+    [
+      'a survey that goes up',
+      (plan) => {
+        plan.survey = [station(0, 0), station(500, 10), station(400, 12)];
+      },
+      'survey[2].md: found 400 below 500, expected a greater depth than the station above',
+    ],
+    [
+      'a survey that turns right round',
+      (plan) => {
+        plan.survey = [station(0, 90), station(500, 90, 180)];
+      },
+      'survey[1].inclination: found the opposite of the direction above, expected a turn under 180 degrees',
+    ],
   ])('%s', (_name, change, wanted) => {
     expect(problemsAfter(change)).toEqual([wanted]);
   });
@@ -77,7 +116,11 @@ describe('what cannot be meant', () => {
       problemsAfter((plan) => {
         plan.recipes.screen!.pressure!.at = 'tool';
       }),
-    ).toEqual([expect.stringMatching(/^recipes\.screen\.pressure\.at: found "tool", expected "standpipe"/)]);
+    ).toEqual([
+      expect.stringMatching(
+        /^recipes\.screen\.pressure\.at: found "tool" without string and fluid, expected "standpipe"/,
+      ),
+    ]);
   });
 });
 
@@ -147,6 +190,7 @@ describe('numbers and names', () => {
     const job = compileJob(plan);
     expect(job.recipes.screen).toEqual({
       kind: 'screen',
+      pressureAt: 'standpipe',
       tools: [1],
       pressureMinKpa: -Infinity,
       pressureMaxKpa: Infinity,
