@@ -5,26 +5,65 @@ import { planSchema } from '../plan/planSchema.ts';
 const head = { at: z.iso.datetime({ offset: true }), by: z.string().trim().min(1).max(100) };
 const text = z.string().max(4000);
 
+const setDepthSchema = z.object({ ...head, action: z.literal('set depth'), tool: z.string(), depth: z.number() });
+const acknowledgeSchema = z.object({
+  ...head,
+  action: z.literal('acknowledge'),
+  event: z.union([
+    z.string(),
+    z.object({ kind: z.string(), from: z.iso.datetime().optional(), joint: z.string().optional() }),
+  ]),
+});
+/** A ball of the plan is let go. */
+const dropBallSchema = z.object({ ...head, action: z.literal('drop ball'), ball: z.string() });
+const noteSchema = z.object({
+  ...head,
+  action: z.literal('note'),
+  text,
+  depth: z.number().optional(),
+  time: z.iso.datetime({ offset: true }).optional(),
+});
+
 export const journalEntrySchema = z.discriminatedUnion('action', [
-  z.object({ ...head, action: z.literal('set depth'), tool: z.string(), depth: z.number() }),
-  z.object({
-    ...head,
-    action: z.literal('acknowledge'),
-    event: z.union([
-      z.string(),
-      z.object({ kind: z.string(), from: z.iso.datetime().optional(), joint: z.string().optional() }),
-    ]),
-  }),
+  setDepthSchema,
+  acknowledgeSchema,
   z.object({ ...head, action: z.literal('accept'), joint: z.string(), reason: text.default('') }),
   z.object({ ...head, action: z.literal('reject'), joint: z.string(), reason: text.default('') }),
-  z.object({
-    ...head,
-    action: z.literal('note'),
-    text,
-    depth: z.number().optional(),
-    time: z.iso.datetime({ offset: true }).optional(),
-  }),
+  noteSchema,
+  dropBallSchema,
   z.object({ ...head, action: z.literal('change plan'), plan: planSchema }),
 ]);
 export type JournalEntry = z.infer<typeof journalEntrySchema>;
 export const JOURNAL_LIMITS = { bytes: 64 * 1024 * 1024, lineBytes: 5 * 1024 * 1024 } as const;
+
+/**
+ * What may be entered while the trip goes on. It takes effect behind the newest sample and bears that instant: an `at` that
+ * comes with it is replaced, so that a clock that is wrong puts nothing in the wrong place.
+ */
+export const postedEntrySchema = z.discriminatedUnion('action', [
+  // `confirms`: the step of the depth tag that is meant; refused where that one no longer waits, since by then the same depth
+  // would say something else.
+  setDepthSchema.partial({ at: true }).extend({ confirms: z.number().int().optional() }),
+  acknowledgeSchema.partial({ at: true }),
+  noteSchema.partial({ at: true }),
+  dropBallSchema.partial({ at: true }),
+]);
+export type PostedEntry = z.infer<typeof postedEntrySchema>;
+
+export const POSTED_LIMITS = {
+  /** One entry as it is posted. */
+  bytes: 16 * 1024,
+  /** Entered in one run. */
+  entries: 10_000,
+  /** Depths of a tool that may be set, m: no well is deeper. */
+  depthM: 15_000,
+} as const;
+
+/** What came of an entry. */
+export const enteredSchema = z.object({
+  entry: journalEntrySchema,
+  effect: z.string(),
+  /** In the journal's file, or, where none was named, in memory for as long as the service runs. */
+  kept: z.enum(['file', 'memory']),
+});
+export type Entered = z.infer<typeof enteredSchema>;

@@ -10,10 +10,11 @@
  */
 import { z } from 'zod';
 import { GAP_CAUSES, VERDICTS } from '../causes.ts';
-import { EVENT_NAMES, type EventName, PRIORITIES } from '../events.ts';
+import { EVENT_FORMS, EVENT_NAMES, type EventName, PRIORITIES } from '../events.ts';
 import { measuredTextSchema } from '../measuredText.ts';
 import { PHASE_NAMES, type PhaseName } from '../phases.ts';
 import { planSchema } from '../plan/planSchema.ts';
+import { stepSchema } from '../steps.ts';
 
 export const LIVE_LIMITS = {
   /** Largest message that a page may send, bytes. */
@@ -36,6 +37,57 @@ export const judgementSchema = z.object({
   causes: z.array(z.enum(GAP_CAUSES)),
 });
 
+/** The pressure at the tool, worked out twice, and how far the losses can be trusted. */
+export const toolPressureSchema = z.object({
+  /** Standpipe less losses, and from flow through the open path; kPa. */
+  fromStandpipe: num,
+  fromFlow: num,
+  /** 1σ of `fromStandpipe`, kPa. */
+  sigma: num,
+  losses: z.enum(['calibrated', 'model', 'none']),
+  path: z.enum(['low', 'high']).nullable(),
+  /** The fit of losses against flow on this run. */
+  calibration: z
+    .object({
+      points: z.number().int(),
+      rates: z.number().int(),
+      /** Scatter of the losses about the fit, as a share. */
+      scatter: z.number(),
+      flowMin: z.number(),
+      flowMax: z.number(),
+      fromMs: z.number(),
+      toMs: z.number(),
+    })
+    .nullable(),
+});
+export type ToolPressureNow = z.infer<typeof toolPressureSchema>;
+
+/** How well the depth of the tool's contact is known, and what has been put right on it. */
+export const depthAtToolSchema = z.object({
+  /** 1σ, m. */
+  sigma: num,
+  /** Change of stretch that is applied, m. */
+  stretch: z.number(),
+  corrected: z.enum(['not corrected', 'by the journal', 'by the tag']),
+  /** A tag that waits to be confirmed: the tool's depth as it was shown, the shear device's, and when. */
+  offer: z
+    .object({
+      step: z.number().int(),
+      atMs: z.number(),
+      tool: z.number().int(),
+      shown: z.number(),
+      tagged: z.number(),
+      setDown: z.number(),
+    })
+    .nullable(),
+});
+export type DepthAtToolNow = z.infer<typeof depthAtToolSchema>;
+
+const rangeMs = z.object({ fromMs: z.number(), toMs: z.number() });
+/** When the joint at work and the whole trip will be done, from this run's own pace; null: too little seen yet. */
+export const finishSchema = z.object({ joint: rangeMs.nullable(), trip: rangeMs.nullable() });
+export type FinishNow = z.infer<typeof finishSchema>;
+
 /** The instant: what the status strip and the tools on the liner show. */
 export const nowSchema = z.object({
   sourceMs: z.number(),
@@ -56,10 +108,14 @@ export const nowSchema = z.object({
   /** The bounds in force: those of the recipe at work, else of the recipe that comes next. Null: does not apply. */
   bounds: z.object({
     recipe: z.enum(['isolation', 'screen']).nullable(),
+    /** Which pressure the bounds are about. */
+    pressureAt: z.enum(['standpipe', 'tool']),
     pressureMin: num,
     pressureMax: num,
     rpmMin: num,
     feedMax: num,
+    /** m a revolution. */
+    feedPerTurnMax: num,
     torqueMax: num,
   }),
   rotation: num,
@@ -67,6 +123,14 @@ export const nowSchema = z.object({
   hookload: num,
   /** Free-rotating weight measured on this run less hookload, kN; null until it has been measured. */
   setDown: num,
+  /** Torque above free rotation as measured on this run, kN·m. */
+  torqueOnTool: num,
+  /** m a revolution, over the last turns. */
+  feedPerTurn: num,
+  /** Null: the plan has no string or no fluid to work it out from. */
+  toolPressure: toolPressureSchema.nullable(),
+  depthAtTool: depthAtToolSchema,
+  finish: finishSchema,
   flowIn: num,
   inSlips: z.boolean(),
   expandedM: z.number(),
@@ -82,6 +146,8 @@ export const jointStateSchema = z.object({
   unproven: z.array(depthSpan),
   gaps: z.array(z.object({ from: z.number(), to: z.number(), cause: z.enum(GAP_CAUSES) })),
   expandedM: z.number(),
+  /** 1σ of `expandedM`, m. */
+  sigmaM: z.number(),
   unprovenM: z.number(),
   coverage: z.number(),
   longestGap: z.number(),
@@ -91,6 +157,8 @@ export const jointStateSchema = z.object({
   stalls: z.number().int(),
   minutes: z.number(),
   verdict: z.enum(VERDICTS),
+  /** What the verdict would be within 2σ of the expanded length; empty: the same. */
+  couldBe: z.array(z.enum(VERDICTS)),
 });
 export type JointState = z.infer<typeof jointStateSchema>;
 
@@ -103,6 +171,7 @@ export const eventStateSchema = z.object({
   fromMs: z.number(),
   toMs: num,
   detail: measuredTextSchema,
+  form: z.enum(EVENT_FORMS).optional(),
 });
 export type EventState = z.infer<typeof eventStateSchema>;
 
@@ -130,6 +199,7 @@ export type IngestState = z.infer<typeof ingestStateSchema>;
 export const TRACE_COLUMNS = [
   'sourceMs',
   'standpipePressure',
+  'toolPressure',
   'flowIn',
   'torque',
   'rotation',
@@ -163,6 +233,9 @@ export const snapshotMessageSchema = z.object({
   now: nowSchema.nullable(),
   joints: z.array(jointStateSchema),
   events: z.array(eventStateSchema),
+  steps: z.array(stepSchema),
+  /** What is not worked out, and which part of the plan or of the stream it needs. */
+  turnedOff: z.array(z.string()),
   ingest: ingestStateSchema,
 });
 
@@ -175,6 +248,8 @@ export const deltaMessageSchema = z.object({
   rows: z.array(traceRowSchema).optional(),
   joints: z.array(jointStateSchema).optional(),
   events: z.array(eventStateSchema).optional(),
+  /** All of them, whenever one has changed. */
+  steps: z.array(stepSchema).optional(),
   ingest: ingestStateSchema.optional(),
 });
 

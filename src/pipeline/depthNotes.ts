@@ -1,7 +1,7 @@
 /** Events about the depth readings themselves. */
 import { EVENTS } from '../events.ts';
 import type { Measure, MeasuredText } from '../measuredText.ts';
-import type { DepthNote } from './endDepth.ts';
+import type { DepthNote } from './endDepthState.ts';
 import { changeEvent, logEvent } from './eventLog.ts';
 import type { Run } from './runState.ts';
 

@@ -2,7 +2,7 @@
  * Events and the conditions that raise them. A condition must stand for its kind's on-delay before an event opens, dated
  * back to when it began; it must be gone for the off-delay before the event closes, dated back to when it went.
  */
-import { EVENT_NAMES, EVENTS, type EventName } from '../events.ts';
+import { EVENT_NAMES, EVENTS, type EventForm, type EventName } from '../events.ts';
 import type { EventState } from '../live/messages.ts';
 import type { MeasuredText } from '../measuredText.ts';
 
@@ -97,6 +97,9 @@ export function isWatched(log: EventLog, kind: EventName): boolean {
   return watch.open >= 0 || !Number.isNaN(watch.sinceMs);
 }
 
+/** Nothing stands and nothing is open: a condition that does not stand changes nothing. */
+export const isIdle = (watch: Watch): boolean => Number.isNaN(watch.sinceMs);
+
 /** Works one sample of a condition in: a reading while it stands, null while it does not. `says` words the worst value. */
 export function watchCondition(log: EventLog, kind: EventName, atMs: number, reading: null): void;
 export function watchCondition(
@@ -146,6 +149,20 @@ function standing(
   }
 }
 
+/** Notes in which form the condition shows, once its event is open; the words follow. */
+export function formWatched(
+  log: EventLog,
+  kind: EventName,
+  form: EventForm | undefined,
+  says: (worst: number) => MeasuredText,
+): void {
+  const watch = log.watches[kind];
+  const event = log.events[watch.open];
+  if (!event || form === undefined || event.form === form) return;
+  event.form = form;
+  changeEvent(log, watch.open, event.toMs, says(watch.worst));
+}
+
 /** Whether enough has been swept under the condition, beyond what the readings can be wrong by. */
 function hasCost(kind: EventName, watch: Watch, reading: Reading): boolean {
   const least = EVENTS[kind].onAdvanceM;
@@ -153,7 +170,7 @@ function hasCost(kind: EventName, watch: Watch, reading: Reading): boolean {
 }
 
 function gone(log: EventLog, kind: EventName, watch: Watch, atMs: number): void {
-  if (Number.isNaN(watch.sinceMs)) return;
+  if (isIdle(watch)) return;
   if (Number.isNaN(watch.goneMs)) watch.goneMs = atMs;
   // What had not stood long enough to open an event is forgotten at once.
   if (watch.open < 0 || atMs - watch.goneMs >= EVENTS[kind].offDelayMs) endWatch(log, kind, watch.goneMs);

@@ -2,13 +2,21 @@
 
 import { clip } from '../intervals.ts';
 import type { JournalEntry } from '../journal/journalSchema.ts';
+import { PLAN_DEFAULTS } from '../plan/defaults.ts';
 import { compileJob, planProblems } from '../plan/job.ts';
 import { converter } from '../units.ts';
+import { dropBall } from './ballSense.ts';
 import { breakSweep } from './breakSweep.ts';
+import { noteCorrection, replanDepthAtTool } from './depthAtTool.ts';
+import { createDepthTagSense } from './depthTag.ts';
+import { keepHangerSense } from './hangerSense.ts';
 import type { JointTally } from './jointTally.ts';
 import { SWEPT_CAUSES } from './jointTally.ts';
+import { createRollingQuality } from './rollingQuality.ts';
 import type { Run } from './runState.ts';
 import { createSweep, settleAll } from './sweep.ts';
+import { confirmTag, overtake } from './tagStep.ts';
+import { renewToolPressure } from './toolPressure.ts';
 
 export interface JournalEffects {
   /** Every entry that was worked in, in order, with what came of it. */
@@ -27,7 +35,7 @@ export function applyJournal(run: Run, entry: JournalEntry): void {
 function effectOf(run: Run, entry: JournalEntry, at: string): string {
   switch (entry.action) {
     case 'set depth':
-      return setDepth(run, entry.tool, entry.depth);
+      return setDepth(run, entry.by, entry.tool, entry.depth);
     case 'acknowledge':
       return acknowledge(run, entry, at);
     case 'accept':
@@ -37,12 +45,14 @@ function effectOf(run: Run, entry: JournalEntry, at: string): string {
       return `${entry.joint}: ${entry.reason}`;
     case 'note':
       return entry.text;
+    case 'drop ball':
+      return dropBall(run, entry.ball, Date.parse(entry.at));
     case 'change plan':
       return changePlan(run, entry.plan);
   }
 }
 
-function setDepth(run: Run, toolName: string, depth: number): string {
+function setDepth(run: Run, by: string, toolName: string, depth: number): string {
   const units = converter(run.job.units);
   const tool = run.job.tools.find((one) => one.name === toolName);
   if (!tool) return `no tool "${toolName}"`;
@@ -53,9 +63,30 @@ function setDepth(run: Run, toolName: string, depth: number): string {
     return `${toolName} at ${depth}, applied with the first depth read`;
   }
   const before = run.correctionM;
-  run.correctionM = wanted - (run.endDepth.depth - tool.offsetM);
+  const confirmed = confirmTag(run, by, tool.index, wanted, correctionFor(run, tool.index, wanted));
+  if (!confirmed) setByJournal(run, tool.index, wanted);
   const change = units.out('length', run.correctionM - before);
-  return `${toolName} at ${depth}: depth moved by ${change.toFixed(2)} ${units.label('length')}`;
+  const how = confirmed ? ', confirms the tag' : '';
+  return `${toolName} at ${depth}${how}: depth moved by ${change.toFixed(2)} ${units.label('length')}`;
+}
+
+/** The correction with which `tool` is at a depth now, stretch and all, m. */
+function correctionFor(run: Run, tool: number, depthM: number): number {
+  return depthM - (run.endDepth.depth + run.depthAtTool.stretchM - run.job.tools[tool]!.offsetM);
+}
+
+/** What somebody writes down without a tag is taken as it is, and is as sure as a tag would be. */
+function setByJournal(run: Run, tool: number, depthM: number): void {
+  const { depthTag } = run.job.engineering;
+  const repeatabilityM = depthTag?.repeatabilityM ?? PLAN_DEFAULTS['depthTag.repeatability'].value;
+  run.correctionM = correctionFor(run, tool, depthM);
+  noteCorrection(run, 'by the journal', repeatabilityM);
+}
+
+/** A depth of the journal that came before the first depth of the stream. */
+export function applyPendingDepth(run: Run, pending: { tool: number; depth: number }): void {
+  setByJournal(run, pending.tool, pending.depth);
+  run.pendingDepth = null;
 }
 
 function acknowledge(run: Run, entry: Extract<JournalEntry, { action: 'acknowledge' }>, at: string): string {
@@ -83,12 +114,19 @@ function changePlan(run: Run, plan: Extract<JournalEntry, { action: 'change plan
   const kept = new Map(before.joints.map((joint) => [joint.name, run.sweep.tallies[joint.index]!]));
   run.job = compileJob(plan, before.stream.channels);
   run.sweep = createSweep(run.job);
+  renewToolPressure(run, before);
   for (const joint of run.job.joints) {
     const tally = kept.get(joint.name);
     if (!tally) continue;
     run.sweep.tallies[joint.index] = clipTally(tally, joint.from, joint.to, run.job.tools.length);
   }
-  run.toolDepths = run.job.tools.map((tool) => run.endDepth.depth + run.correctionM - tool.offsetM);
+  replanDepthAtTool(run);
+  overtake(run);
+  run.depthTag = createDepthTagSense(run.job);
+  const { stretchM } = run.depthAtTool;
+  run.toolDepths = run.job.tools.map((tool) => run.endDepth.depth + run.correctionM + stretchM - tool.offsetM);
+  keepHangerSense(run, before);
+  run.rollingQuality = createRollingQuality(run.job);
   run.work.joint = -1;
   run.work.tool = -1;
   run.work.rolling = -1;

@@ -66,6 +66,20 @@ export function advanceMotion(state: Motion, atMs: number, depth: number, tolera
   measureFeed(state, atMs, depth, tolerance, periodMs);
 }
 
+/** Over how long the feed is measured, ms: the shortest time that the resolution of the depth allows. */
+export function feedWindowMs(tolerance: number, periodMs: number): number {
+  const resolved = (tolerance / FEED_RESOLUTION_M_PER_MIN) * 60_000;
+  return Math.min(LONGEST_FEED_MS, Math.max(SHORTEST_FEED_MS, 2 * periodMs, resolved));
+}
+
+/** The depth that was measured `ms` before, m, of the string's end; NaN where that lies too far back. */
+export function depthAgo(state: Motion, atMs: number, ms: number): number {
+  const { times, depths } = state;
+  let i = times.length - 1;
+  while (i >= 0 && atMs - times[i]! < ms) i -= 1;
+  return i >= 0 ? depths[i]! : Number.NaN;
+}
+
 function measureFeed(state: Motion, atMs: number, depth: number, tolerance: number, periodMs: number): void {
   const { times, depths } = state;
   times.push(atMs);
@@ -74,10 +88,7 @@ function measureFeed(state: Motion, atMs: number, depth: number, tolerance: numb
     times.splice(0, RING / 2);
     depths.splice(0, RING / 2);
   }
-  const wanted = Math.min(
-    LONGEST_FEED_MS,
-    Math.max(SHORTEST_FEED_MS, 2 * periodMs, (tolerance / FEED_RESOLUTION_M_PER_MIN) * 60_000),
-  );
+  const wanted = feedWindowMs(tolerance, periodMs);
   let i = times.length - 1;
   while (i > 0 && atMs - times[i]! < wanted) i -= 1;
   const span = atMs - times[i]!;

@@ -1,6 +1,7 @@
 /** Which phase the evidence of one sample supports. Where nothing fits, the string waits; nothing is guessed. */
 import type { Sample } from '../channels.ts';
 import type { PhaseName } from '../phases.ts';
+import { judgedKpa } from './judgedPressure.ts';
 import { currentPhase, enterPhase, supportPhase } from './phaseTrack.ts';
 import type { Run } from './runState.ts';
 
@@ -38,7 +39,9 @@ export function choosePhase(run: Run, sample: Sample): void {
   const joint = index >= 0 ? job.joints[index]!.name : null;
   trackLift(run);
   const current = currentPhase(phases);
-  if (!Number.isNaN(run.stalledMs) && !run.slips.in) {
+  const { recognisedFromMs } = run.depthTag;
+  if (!Number.isNaN(recognisedFromMs)) enterPhase(phases, 'tagging depth', joint, recognisedFromMs);
+  else if (!Number.isNaN(run.stalledMs) && !run.slips.in) {
     if (current?.phase !== 'stalled') enterPhase(phases, 'stalled', joint, run.stalledMs);
   } else supportPhase(phases, phaseOf(run, sample), joint, atMs);
   const now = currentPhase(phases);
@@ -62,13 +65,14 @@ function trackLift(run: Run): void {
 function phaseOf(run: Run, sample: Sample): PhaseName {
   const { work, job, motion, slips } = run;
   if (slips.in) return 'making connection';
+  if (run.hanger.phase) return run.hanger.phase;
   if (motion.way === 'up') return isOnTheWayOut(run) ? 'pulling out' : 'picking up';
   const atWork = work.joint >= 0 ? job.joints[work.joint]! : undefined;
   if (atWork) {
     const expanding = atWork.kind === 'isolation' ? 'expanding isolation' : 'expanding screen';
     if (motion.way === 'down') return expanding;
     const recipe = atWork.recipe!;
-    const rolling = sample.standpipePressure >= recipe.pressureMinKpa && !(sample.rotation < recipe.rpmMin);
+    const rolling = judgedKpa(recipe, run.pressures) >= recipe.pressureMinKpa && !(sample.rotation < recipe.rpmMin);
     const before = currentPhase(run.phases)?.phase;
     if (rolling && (before === expanding || before === 'no data')) return expanding;
   }

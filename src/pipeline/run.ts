@@ -2,26 +2,38 @@
  * The run as a fold: `advance(run, input)` works one input into everything that is known, the same for live, replay,
  * command line and browser. Inputs come in order of time.
  *
- *   sample ─ slips ─ end depth ─ tool depths ─ work ─ sweep ─ motion ─ stall ─ conditions ─ phase
+ *   sample ─ slips ─ end depth ─ pressure at the tool ─ tool depths ─ work ─ sweep ─ motion ─ stall ─ depth tag ─
+ *   rolling quality ─ well ─ hanger ─ conditions ─ phase ─ pace
  */
 import type { Sample } from '../channels.ts';
 import type { JournalEntry } from '../journal/journalSchema.ts';
 import type { Recipe } from '../plan/job.ts';
 import { breakSweep, forgetMovement } from './breakSweep.ts';
 import { judgeConditions } from './conditions.ts';
+import type { Segment } from './countStretch.ts';
+import { advanceDepthAtTool } from './depthAtTool.ts';
 import { noteDepth } from './depthNotes.ts';
-import { advanceEndDepth, depthTolerance } from './endDepth.ts';
+import { advanceDepthTagSense } from './depthTag.ts';
+import { advanceEndDepth } from './endDepth.ts';
+import { depthTolerance } from './endDepthState.ts';
 import { endAllWatches, logEvent } from './eventLog.ts';
-import { applyJournal } from './journalEffects.ts';
+import { advanceHangerSense } from './hangerSense.ts';
+import { applyJournal, applyPendingDepth } from './journalEffects.ts';
+import { judgedKpa, type Pressures } from './judgedPressure.ts';
 import { advanceMotion } from './motion.ts';
+import { advancePace } from './pace.ts';
 import { gapAfterMs, learnPeriod, periodMs } from './period.ts';
 import { choosePhase } from './phaseSense.ts';
 import { currentPhase, enterPhase } from './phaseTrack.ts';
+import { advanceRollingQuality } from './rollingQuality.ts';
 import type { Run } from './runState.ts';
 import { learnStringWeight } from './setDown.ts';
 import { advanceSlips, hangingOf, restartSlips } from './slips.ts';
 import { advanceStall, restartStall } from './stall.ts';
-import { addSweep, type Segment, sweepUnseen } from './sweep.ts';
+import { addSweep, sweepUnseen } from './sweep.ts';
+import { advanceToolPressure } from './toolPressure.ts';
+import { advanceUnitWatch } from './unitWatch.ts';
+import { advanceWellWatch } from './wellWatch.ts';
 import { findFocus, findWork, isAtOpenEdge, isWorkLeft } from './work.ts';
 
 export { createRun, type Run } from './runState.ts';
@@ -78,36 +90,40 @@ function senseSlips(run: Run, sample: Sample): void {
 function advanceDepth(run: Run, sample: Sample, moved: boolean): void {
   const { job, work, endDepth, sweep } = run;
   const atMs = sample.sourceMs;
-  if (run.pendingDepth) {
-    run.correctionM = run.pendingDepth.depth - (endDepth.depth - job.tools[run.pendingDepth.tool]!.offsetM);
-    run.pendingDepth = null;
-  }
-  const depth = endDepth.depth + run.correctionM;
+  advanceToolPressure(run, sample);
+  advanceDepthAtTool(run, sample);
+  if (run.pendingDepth) applyPendingDepth(run, run.pendingDepth);
+  const depth = endDepth.depth + run.correctionM + run.depthAtTool.stretchM;
   for (let i = 0; i < job.tools.length; i += 1) run.toolDepths[i] = depth - job.tools[i]!.offsetM;
   const tolerance = depthTolerance(endDepth);
-  const pressure = sample.standpipePressure;
+  const { pressures, valid } = run;
+  pressures.standpipe = sample.standpipePressure;
+  pressures.tool = run.toolPressure.fromStandpipeKpa;
+  usablePressures.standpipe = usable(pressures.standpipe, valid.pressure);
+  usablePressures.tool = usable(pressures.tool, valid.toolPressure);
   const rotation = sample.rotation;
-  findWork(
-    work,
-    atMs,
-    job,
-    sweep.tallies,
-    run.toolDepths,
-    usable(pressure, run.valid.pressure),
-    usable(rotation, run.valid.rotation),
-  );
+  findWork(work, atMs, job, sweep.tallies, run.toolDepths, usablePressures, usable(rotation, valid.rotation));
   if (moved) breakSweep(run);
   measureSweep(run, sample, depth, tolerance);
-  advanceMotion(run.motion, atMs, depth, tolerance, periodMs(run.period));
+  // Feed and motion are what the block does: a stretch that follows the set-down is no movement of the string.
+  const line = endDepth.depth + run.correctionM;
+  advanceMotion(run.motion, atMs, line, tolerance, periodMs(run.period));
   refreshFocus(run, depth);
   const recipe = work.joint >= 0 ? job.joints[work.joint]!.recipe : undefined;
-  senseStall(run, sample, depth, tolerance, recipe);
+  senseStall(run, sample, line - run.depthAtTool.takenUpM, tolerance, recipe);
+  advanceDepthTagSense(run, sample);
+  advanceRollingQuality(run, sample);
+  advanceWellWatch(run, sample);
+  advanceUnitWatch(run, sample);
+  advanceHangerSense(run, sample);
   judgeConditions(run, sample);
   choosePhase(run, sample);
   learnStringWeight(run.stringWeight, run, sample);
+  advancePace(run, sample);
 }
 
 /** A reading that is missing for a moment is taken to be as it was: only for choosing what is at work. */
+const usablePressures: Pressures = { standpipe: Number.NaN, tool: Number.NaN };
 const usable = (value: number, before: number): number => (Number.isNaN(value) ? before : value);
 
 function refreshFocus(run: Run, depth: number): void {
@@ -133,7 +149,7 @@ function senseStall(run: Run, sample: Sample, depth: number, tolerance: number, 
     depth,
     tolerance,
     atEdge ? recipe : undefined,
-    sample.standpipePressure,
+    atEdge && recipe ? judgedKpa(recipe, run.pressures) : sample.standpipePressure,
     sample.rotation,
     sample.torque,
     limit.feedMPerMin,
@@ -147,7 +163,7 @@ function senseStall(run: Run, sample: Sample, depth: number, tolerance: number, 
 function isValid(run: Run, sample: Sample): boolean {
   if (run.work.joint < 0) return true;
   const recipe = run.job.joints[run.work.joint]!.recipe!;
-  if (recipe.pressureMinKpa > -Infinity && Number.isNaN(sample.standpipePressure)) return false;
+  if (recipe.pressureMinKpa > -Infinity && Number.isNaN(judgedKpa(recipe, run.pressures))) return false;
   return !(recipe.rpmMin > -Infinity && Number.isNaN(sample.rotation));
 }
 
@@ -166,6 +182,8 @@ function measureSweep(run: Run, sample: Sample, depth: number, tolerance: number
       toDepth: depth,
       fromPressure: valid.pressure,
       toPressure: sample.standpipePressure,
+      fromToolPressure: valid.toolPressure,
+      toToolPressure: run.pressures.tool,
       fromRotation: valid.rotation,
       toRotation: sample.rotation,
       rolling: run.motion.way === 'down',
@@ -185,6 +203,7 @@ function measureSweep(run: Run, sample: Sample, depth: number, tolerance: number
   valid.atMs = atMs;
   valid.depth = depth;
   valid.pressure = sample.standpipePressure;
+  valid.toolPressure = run.pressures.tool;
   valid.rotation = sample.rotation;
 }
 

@@ -4,18 +4,29 @@
  */
 import type { Sample } from '../channels.ts';
 import type { Job } from '../plan/job.ts';
-import { createEndDepth, type EndDepth } from './endDepth.ts';
+import { createDepthAtTool, type DepthAtTool } from './depthAtTool.ts';
+import { createDepthTagSense, type DepthTagSense } from './depthTag.ts';
+import { createEndDepth, type EndDepth } from './endDepthState.ts';
 import { createEventLog, type EventLog } from './eventLog.ts';
+import { createHangerSense, type HangerSense } from './hangerSense.ts';
 import type { JournalEffects } from './journalEffects.ts';
+import type { Pressures } from './judgedPressure.ts';
 import { createMotion, type Motion } from './motion.ts';
+import { createPace, type Pace } from './pace.ts';
 import { createPeriod, type Period } from './period.ts';
 import { createPhaseSense, type PhaseSense } from './phaseSense.ts';
 import { createPhaseTrack, type PhaseTrack } from './phaseTrack.ts';
+import { createRollingQuality, type RollingQuality } from './rollingQuality.ts';
 import { createSensorWatch, type SensorWatch } from './sensorWatch.ts';
 import { createStringWeight, type StringWeight } from './setDown.ts';
 import { createSlips, type Slips } from './slips.ts';
 import { createStall, type Stall } from './stall.ts';
+import { createStepLog, type StepLog } from './stepLog.ts';
 import { createSweep, type Sweep } from './sweep.ts';
+import type { TagPolicy } from './tagStep.ts';
+import { createToolPressure, type ToolPressure } from './toolPressure.ts';
+import { createUnitWatch, type UnitWatch } from './unitWatch.ts';
+import { createWellWatch, type WellWatch } from './wellWatch.ts';
 import { createWork, type Work } from './work.ts';
 
 /** The last sample that the sweep could be measured to. */
@@ -23,6 +34,7 @@ export interface ValidPoint {
   atMs: number;
   depth: number;
   pressure: number;
+  toolPressure: number;
   rotation: number;
 }
 
@@ -36,6 +48,8 @@ export interface Run {
   endDepth: EndDepth;
   /** Added to the end depth; set by the journal, m. */
   correctionM: number;
+  /** The pressures of this sample, as the recipes are judged on them. */
+  pressures: Pressures;
   /** Corrected depth of each tool's contact, m. */
   toolDepths: number[];
   slips: Slips;
@@ -66,11 +80,26 @@ export interface Run {
   depthEvent: number;
   depthTroubleMs: number;
   journal: JournalEffects;
+  toolPressure: ToolPressure;
+  depthAtTool: DepthAtTool;
+  depthTag: DepthTagSense;
+  tagPolicy: TagPolicy;
+  rollingQuality: RollingQuality;
+  wellWatch: WellWatch;
+  unitWatch: UnitWatch;
+  hanger: HangerSense;
+  pace: Pace;
+  steps: StepLog;
   /** A depth that the journal set before the string's depth was known. */
   pendingDepth: { tool: number; depth: number } | null;
 }
 
-export function createRun(job: Job): Run {
+export interface RunOptions {
+  /** `offer` (default): a depth tag waits for the journal; `apply`: it moves the depth as soon as it is recognised. */
+  readonly tag?: TagPolicy;
+}
+
+export function createRun(job: Job, options: RunOptions = {}): Run {
   return {
     job,
     samples: 0,
@@ -80,6 +109,7 @@ export function createRun(job: Job): Run {
     period: createPeriod(),
     endDepth: createEndDepth(),
     correctionM: 0,
+    pressures: { standpipe: Number.NaN, tool: Number.NaN },
     toolDepths: job.tools.map(() => Number.NaN),
     slips: createSlips(job.blockWeightKn),
     motion: createMotion(),
@@ -87,7 +117,13 @@ export function createRun(job: Job): Run {
     focusDepth: Number.NaN,
     workLeft: true,
     sweep: createSweep(job),
-    valid: { atMs: Number.NaN, depth: Number.NaN, pressure: Number.NaN, rotation: Number.NaN },
+    valid: {
+      atMs: Number.NaN,
+      depth: Number.NaN,
+      pressure: Number.NaN,
+      toolPressure: Number.NaN,
+      rotation: Number.NaN,
+    },
     advancedM: 0,
     stall: createStall(),
     stalledMs: Number.NaN,
@@ -104,5 +140,15 @@ export function createRun(job: Job): Run {
     depthTroubleMs: Number.NaN,
     journal: { entries: [], acknowledged: [], decisions: {} },
     pendingDepth: null,
+    toolPressure: createToolPressure(job),
+    depthAtTool: createDepthAtTool(job),
+    depthTag: createDepthTagSense(job),
+    tagPolicy: options.tag ?? 'offer',
+    rollingQuality: createRollingQuality(job),
+    wellWatch: createWellWatch(job),
+    unitWatch: createUnitWatch(job),
+    hanger: createHangerSense(job),
+    pace: createPace(job),
+    steps: createStepLog(),
   };
 }

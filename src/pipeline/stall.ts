@@ -1,7 +1,9 @@
 /**
  * A stall: the tool rolls and does not get deeper. Standing still is none when the driller has let off: pressure down, or no
- * torque left on the tool.
+ * torque left on the tool. It is rotational where the rotation has been brought nearly to a stop under torque, axial where the
+ * tool turns on.
  */
+import type { EventForm } from '../events.ts';
 import type { Recipe } from '../plan/job.ts';
 
 export interface Stall {
@@ -22,6 +24,11 @@ export interface Stall {
   torque: number;
   /** Torque while rolling and advancing, kN·m, smoothed; NaN until known. */
   rollingTorque: number;
+  /** Rotation while rolling and advancing, rpm, smoothed; NaN until known. */
+  rollingRotation: number;
+  /** Readings in a row that show the rotation held, and the form in which it stalls; empty: cannot be told, or no stall. */
+  heldReadings: number;
+  form: EventForm | '';
 }
 
 /** A pressure that a stall has pulled down a little is still pressure on the tool, share of the minimum. */
@@ -33,6 +40,9 @@ const HOLDING_GAIN = 0.3;
 /** Letting off is believed after this long, ms. */
 const LET_OFF_MS = 4_000;
 const TORQUE_GAIN = 0.03;
+/** Below this share of the rotation that it rolled with, it is held (common practice); one odd reading is not. */
+const HELD_ROTATION_SHARE = 0.2;
+const HELD_READINGS = 2;
 
 export function createStall(): Stall {
   return {
@@ -46,12 +56,16 @@ export function createStall(): Stall {
     letOffMs: Number.NaN,
     torque: Number.NaN,
     rollingTorque: Number.NaN,
+    rollingRotation: Number.NaN,
+    heldReadings: 0,
+    form: '',
   };
 }
 
 export function restartStall(state: Stall): void {
   state.depth = Number.NaN;
   state.rollingMs = Number.NaN;
+  state.form = '';
 }
 
 /**
@@ -78,6 +92,7 @@ export function advanceStall(
   // One odd reading is no letting off.
   if (!recipe || lifted || (!rolling && !(atMs - state.letOffMs < LET_OFF_MS))) {
     state.rollingMs = Number.NaN;
+    state.form = '';
     return Number.NaN;
   }
   if (Number.isNaN(state.rollingMs)) state.rollingMs = atMs;
@@ -86,7 +101,28 @@ export function advanceStall(
       ? torque
       : state.rollingTorque + TORQUE_GAIN * (torque - state.rollingTorque);
   }
-  return advanced ? Number.NaN : Math.max(state.advancedMs, state.rollingMs);
+  learnForm(state, recipe, rotation, advanced);
+  if (advanced) return Number.NaN;
+  const sinceMs = Math.max(state.advancedMs, state.rollingMs);
+  // Time in which the driller seems to have let off does not count: pumps that are run down slowly would make a stall of it.
+  return rolling ? sinceMs : sinceMs + (atMs - state.letOffMs);
+}
+
+function learnForm(state: Stall, recipe: Recipe, rotation: number, advanced: boolean): void {
+  if (advanced) {
+    state.form = '';
+    state.heldReadings = 0;
+    if (rotation >= Math.max(1, recipe.rpmMin)) {
+      const before = Number.isNaN(state.rollingRotation) ? rotation : state.rollingRotation;
+      state.rollingRotation = before + TORQUE_GAIN * (rotation - before);
+    }
+    return;
+  }
+  if (Number.isNaN(rotation)) return;
+  const usual = Number.isNaN(state.rollingRotation) ? Math.max(1, recipe.rpmMin) : state.rollingRotation;
+  state.heldReadings = rotation < HELD_ROTATION_SHARE * usual ? state.heldReadings + 1 : 0;
+  if (state.heldReadings >= HELD_READINGS) state.form = 'rotational';
+  else if (state.form === '' && state.heldReadings === 0) state.form = 'axial';
 }
 
 /** A cumulative sum as in feedProof.ts: a rise of more than the tolerance above its lowest point is an advance. */

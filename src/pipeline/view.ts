@@ -4,11 +4,18 @@ import { toSpans } from '../intervals.ts';
 import type { EventState, JointState, Now, TraceRow } from '../live/messages.ts';
 import type { Recipe } from '../plan/job.ts';
 import { outcomeOf } from '../record/verdict.ts';
-import { isFastNow } from './conditionTable.ts';
+import type { Step } from '../steps.ts';
+import { depthAtToolNow } from './depthAtTool.ts';
 import type { LoggedEvent } from './eventLog.ts';
+import { judgedKpa } from './judgedPressure.ts';
+import { couldBeOf, lengthSigmaM } from './lengthSigma.ts';
+import { finishNow } from './pace.ts';
 import { currentPhase } from './phaseTrack.ts';
+import { isCoarseNow, isFastNow } from './rollingConditions.ts';
+import { feedPerTurnOf } from './rollingQuality.ts';
 import type { Run } from './runState.ts';
-import { setDownOf } from './setDown.ts';
+import { netSetDownOf, torqueOnToolOf } from './setDown.ts';
+import { toolPressureNow } from './toolPressure.ts';
 
 const known = (value: number): number | null => (Number.isNaN(value) ? null : value);
 const bound = (value: number): number | null => (Number.isFinite(value) ? value : null);
@@ -34,14 +41,16 @@ function judgementOf(run: Run): Now['judgement'] {
   if (work.joint < 0 || run.slips.in || run.motion.way !== 'down') return { state: 'idle', causes: [] };
   const recipe = run.job.joints[work.joint]!.recipe!;
   const causes: GapCause[] = [];
-  if (recipe.pressureMinKpa > -Infinity && !(sample.standpipePressure >= recipe.pressureMinKpa)) {
-    causes.push(Number.isNaN(sample.standpipePressure) ? 'no data' : 'low pressure');
+  const pressure = judgedKpa(recipe, run.pressures);
+  if (recipe.pressureMinKpa > -Infinity && !(pressure >= recipe.pressureMinKpa)) {
+    causes.push(Number.isNaN(pressure) ? 'no data' : 'low pressure');
   }
   if (recipe.rpmMin > -Infinity && !(sample.rotation >= recipe.rpmMin)) {
     causes.push(Number.isNaN(sample.rotation) ? 'no data' : 'no rotation');
   }
   if (isFastNow(run, recipe, sample.sourceMs)) causes.push('fast feed');
-  const over = sample.standpipePressure > recipe.pressureMaxKpa || sample.torque > recipe.torqueMaxKnm;
+  else if (isCoarseNow(run, recipe, sample.sourceMs)) causes.push('high feed per turn');
+  const over = pressure > recipe.pressureMaxKpa || sample.torque > recipe.torqueMaxKnm;
   return { state: causes.length > 0 || over ? 'bad' : 'good', causes };
 }
 
@@ -61,7 +70,7 @@ export function nowOf(run: Run): Now | null {
     joint: work.focusJoint >= 0 ? work.focusJoint : null,
     tool: work.focusTool,
     judgement: judgementOf(run),
-    endDepth: known(run.endDepth.depth + run.correctionM),
+    endDepth: known(run.endDepth.depth + run.correctionM + run.depthAtTool.stretchM),
     blockPosition: known(sample.blockPosition),
     toolDepths: run.toolDepths.map(known),
     depthCorrection: run.correctionM,
@@ -69,16 +78,23 @@ export function nowOf(run: Run): Now | null {
     standpipePressure: known(sample.standpipePressure),
     bounds: {
       recipe: recipe?.kind ?? null,
+      pressureAt: recipe?.pressureAt ?? 'standpipe',
       pressureMin: recipe ? bound(recipe.pressureMinKpa) : null,
       pressureMax: recipe ? bound(recipe.pressureMaxKpa) : null,
       rpmMin: recipe ? bound(recipe.rpmMin) : null,
       feedMax: recipe ? bound(recipe.feedMaxMPerMin) : null,
+      feedPerTurnMax: recipe ? bound(recipe.feedPerTurnMaxM) : null,
       torqueMax: recipe ? bound(recipe.torqueMaxKnm) : null,
     },
     rotation: known(sample.rotation),
     torque: known(sample.torque),
     hookload: known(sample.hookload),
-    setDown: known(setDownOf(run.stringWeight, sample)),
+    setDown: known(netSetDownOf(run.stringWeight, sample)),
+    torqueOnTool: known(torqueOnToolOf(run.stringWeight, sample)),
+    feedPerTurn: known(feedPerTurnOf(run)),
+    toolPressure: toolPressureNow(run),
+    depthAtTool: depthAtToolNow(run),
+    finish: finishNow(run),
     flowIn: known(sample.flowIn),
     inSlips: run.slips.in,
     expandedM,
@@ -101,11 +117,12 @@ export function traceRowOf(run: Run): TraceRow {
   return [
     sample.sourceMs,
     known(sample.standpipePressure),
+    known(run.toolPressure.fromStandpipeKpa),
     known(sample.flowIn),
     known(sample.torque),
     known(sample.rotation),
     known(sample.hookload),
-    known(setDownOf(run.stringWeight, sample)),
+    known(netSetDownOf(run.stringWeight, sample)),
     known(run.toolDepths[run.work.focusTool]!),
     known(sample.blockPosition),
     known(run.motion.feed),
@@ -115,9 +132,15 @@ export function traceRowOf(run: Run): TraceRow {
   ];
 }
 
-/** Grows whenever something about the joint changes; tells a sender what to send. */
+/** Another number whenever what is known of the joint changes; tells a sender what to send. */
 export function jointRevision(run: Run, index: number): number {
-  return run.sweep.tallies[index]!.revision;
+  const joint = run.job.joints[index]!;
+  // A joint that a tool is in may be in progress: leaving it changes its verdict.
+  const inside = joint.recipe?.tools.some((tool) => {
+    const depth = run.toolDepths[tool]!;
+    return depth >= joint.from && depth < joint.to;
+  });
+  return run.sweep.tallies[index]!.revision * 2 + (inside ? 1 : 0);
 }
 
 export function jointStateOf(run: Run, index: number): JointState {
@@ -130,6 +153,7 @@ export function jointStateOf(run: Run, index: number): JointState {
     unproven: toSpans(outcome.unproven),
     gaps: joint.recipe ? outcome.gaps : [],
     expandedM: outcome.expandedM,
+    sigmaM: lengthSigmaM(run, joint, outcome),
     unprovenM: outcome.unprovenM,
     coverage: outcome.coverage,
     longestGap: joint.recipe ? outcome.longestGap : 0,
@@ -142,6 +166,7 @@ export function jointStateOf(run: Run, index: number): JointState {
     stalls: tally.stalls,
     minutes: tally.minutes,
     verdict: outcome.verdict,
+    couldBe: couldBeOf(run, joint, outcome),
   };
 }
 
@@ -155,8 +180,18 @@ export function eventsRevision(run: Run): number {
   return run.events.revision;
 }
 
+/** All steps so far, and a number that grows with every change to any. */
+export function stepsOf(run: Run): readonly Step[] {
+  return run.steps.steps;
+}
+
+export function stepsRevision(run: Run): number {
+  return run.steps.revision;
+}
+
 /** An event as a message carries it, without what only the pipeline needs. */
 export function eventStateOf(event: LoggedEvent): EventState {
-  const { id, kind, priority, joint, depth, fromMs, toMs, detail } = event;
-  return { id, kind, priority, joint, depth, fromMs, toMs, detail };
+  const { id, kind, priority, joint, depth, fromMs, toMs, detail, form } = event;
+  const state = { id, kind, priority, joint, depth, fromMs, toMs, detail };
+  return form === undefined ? state : { ...state, form };
 }

@@ -6,6 +6,7 @@
 import { contains, firstOutside } from '../intervals.ts';
 import type { Job, Joint, Recipe } from '../plan/job.ts';
 import type { JointTally } from './jointTally.ts';
+import { judgedKpa, type Pressures } from './judgedPressure.ts';
 
 export interface Work {
   /** Index of the joint at work, -1 for none. */
@@ -59,8 +60,10 @@ function firstReaching(job: Job, depth: number): number {
   return low;
 }
 
-const fits = (recipe: Recipe, pressure: number): boolean =>
-  pressure >= recipe.pressureMinKpa && pressure <= recipe.pressureMaxKpa;
+function fits(recipe: Recipe, pressures: Pressures): boolean {
+  const pressure = judgedKpa(recipe, pressures);
+  return pressure >= recipe.pressureMinKpa && pressure <= recipe.pressureMaxKpa;
+}
 
 /** Whether anybody means to expand with this recipe now. A bound that the plan leaves out is met. */
 export function isIntended(recipe: Recipe, pressure: number, rotation: number): boolean {
@@ -81,20 +84,20 @@ function score(
   joint: Joint,
   tool: number,
   depth: number,
-  pressure: number,
+  pressures: Pressures,
 ): number {
   const recipe = joint.recipe!;
   const open = isAtOpenEdge(joint, tallies[joint.index]!, depth);
   let points = open ? 8 : 0;
-  if (fits(recipe, pressure)) points += 4;
+  if (fits(recipe, pressures)) points += 4;
   if (work.joint === joint.index && work.tool === tool) points += 2;
-  if (pressure >= recipe.pressureMinKpa && isHighestReached(job, recipe, pressure)) points += 1;
+  if (judgedKpa(recipe, pressures) >= recipe.pressureMinKpa && isHighestReached(job, recipe, pressures)) points += 1;
   return points;
 }
 
-function isHighestReached(job: Job, recipe: Recipe, pressure: number): boolean {
+function isHighestReached(job: Job, recipe: Recipe, pressures: Pressures): boolean {
   const other = otherRecipe(job, recipe);
-  return !other || pressure < other.pressureMinKpa || other.pressureMinKpa <= recipe.pressureMinKpa;
+  return !other || judgedKpa(other, pressures) < other.pressureMinKpa || other.pressureMinKpa <= recipe.pressureMinKpa;
 }
 
 /**
@@ -108,7 +111,7 @@ export function findWork(
   job: Job,
   tallies: readonly JointTally[],
   toolDepths: readonly number[],
-  pressure: number,
+  pressures: Pressures,
   rotation: number,
 ): void {
   let best = -1;
@@ -120,14 +123,15 @@ export function findWork(
     if (index < 0) continue;
     const joint = job.joints[index]!;
     if (!joint.recipe?.tools.includes(tool) || depth < joint.from || depth >= joint.to) continue;
+    const pressure = judgedKpa(joint.recipe, pressures);
     if (!isIntended(joint.recipe, pressure, rotation)) continue;
-    if (isOthersPressure(job, joint.recipe, toolDepths, pressure)) continue;
+    if (isOthersPressure(job, joint.recipe, toolDepths, pressures)) continue;
     const open = isAtOpenEdge(joint, tallies[index]!, depth);
     // A pressure below the minimum is low pressure where the tool was rolling well until now, or has new ground under it and
     // no other tool has a claim on the pressure.
     const pressed = pressure >= joint.recipe.pressureMinKpa;
-    if (!pressed && work.rolling !== index && (!open || isClaimed(job, joint.recipe, toolDepths, pressure))) continue;
-    const points = score(job, tallies, work, joint, tool, depth, pressure);
+    if (!pressed && work.rolling !== index && (!open || isClaimed(job, joint.recipe, toolDepths, pressures))) continue;
+    const points = score(job, tallies, work, joint, tool, depth, pressures);
     if (points > best) {
       best = points;
       bestJoint = index;
@@ -202,18 +206,24 @@ function isNearItsJoint(job: Job, recipe: Recipe, toolDepths: readonly number[])
 }
 
 /** Whether the pressure lies in the window of the other recipe, one of whose tools is in or near its own joint. */
-function isClaimed(job: Job, recipe: Recipe, toolDepths: readonly number[], pressure: number): boolean {
+function isClaimed(job: Job, recipe: Recipe, toolDepths: readonly number[], pressures: Pressures): boolean {
   const other = otherRecipe(job, recipe);
-  return other !== undefined && fits(other, pressure) && isNearItsJoint(job, other, toolDepths);
+  return other !== undefined && fits(other, pressures) && isNearItsJoint(job, other, toolDepths);
 }
 
 /**
  * Whether a pressure above the recipe's window belongs to the other recipe: its window lies higher, and a tool of its own is
  * in or near one of its joints. The valve then has the pressure on that tool, on the way up to its window and down again.
  */
-export function isOthersPressure(job: Job, recipe: Recipe, toolDepths: readonly number[], pressure: number): boolean {
-  if (!(pressure > recipe.pressureMaxKpa)) return false;
+export function isOthersPressure(
+  job: Job,
+  recipe: Recipe,
+  toolDepths: readonly number[],
+  pressures: Pressures,
+): boolean {
+  if (!(judgedKpa(recipe, pressures) > recipe.pressureMaxKpa)) return false;
   const other = otherRecipe(job, recipe);
-  if (!other || !(other.pressureMinKpa > recipe.pressureMaxKpa) || pressure > other.pressureMaxKpa) return false;
+  if (!other || !(other.pressureMinKpa > recipe.pressureMaxKpa)) return false;
+  if (judgedKpa(other, pressures) > other.pressureMaxKpa) return false;
   return isNearItsJoint(job, other, toolDepths);
 }

@@ -3,18 +3,19 @@
  * nothing. Equal plan, stream and journal make equal records, to the byte.
  */
 
+import type { Verdict } from '../causes.ts';
 import { inUnits } from '../measuredText.ts';
 import { PHASE_NAMES, type PhaseName } from '../phases.ts';
-import { depthStep } from '../pipeline/endDepth.ts';
 import type { LoggedEvent } from '../pipeline/eventLog.ts';
 import type { JointTally } from '../pipeline/jointTally.ts';
+import { couldBeOf, lengthSigmaM } from '../pipeline/lengthSigma.ts';
 import { gapAfterMs } from '../pipeline/period.ts';
 import type { PhaseEntry } from '../pipeline/phaseTrack.ts';
-import { jitterSigma } from '../pipeline/resolution.ts';
 import type { Run } from '../pipeline/runState.ts';
 import { settleAll } from '../pipeline/sweep.ts';
 import type { Joint } from '../plan/job.ts';
 import { converter, type UnitSystemConverter } from '../units.ts';
+import { engineeringRecord } from './engineeringRecord.ts';
 import { RECORD_FORMAT, type RecordJoint, type RunRecord } from './recordSchema.ts';
 import { outcomeOf } from './verdict.ts';
 
@@ -66,6 +67,7 @@ export function recordOf(run: Run, source: SourceCounts): RunRecord {
       .map(({ event, index }) => eventRecord(run, event, index, units)),
     minutes: minutesOf(phases),
   };
+  Object.assign(record, engineeringRecord(run, units));
   if (run.journal.entries.length > 0) record.journal = run.journal.entries.map((entry) => ({ ...entry }));
   return record;
 }
@@ -131,19 +133,12 @@ function eventRecord(
     from: instant(event.fromMs),
     to: event.toMs === null ? null : instant(event.toMs),
     detail: inUnits(event.detail, run.job.units),
+    ...(event.form === undefined ? {} : { form: event.form }),
     ...(acknowledged ? { acknowledged: { by: acknowledged.by, at: acknowledged.at } } : {}),
   };
 }
 
-/**
- * 1σ of an expanded length, m, from what the depth readings can tell: each open edge of the expanded sets is placed with
- * the printed step (uniform: step/√12, GUM 4.3.7, from memory) and the noise of the depth.
- */
-function lengthSigma(run: Run, edges: number): number {
-  const step = depthStep(run.endDepth);
-  const sigma = jitterSigma(run.endDepth.jitter);
-  return Math.sqrt(Math.max(2, edges) * (step ** 2 / 12 + sigma ** 2));
-}
+const couldBeRecord = (couldBe: Verdict[]): { couldBe?: Verdict[] } => (couldBe.length > 0 ? { couldBe } : {});
 
 function jointRecord(run: Run, joint: Joint, tally: JointTally, units: UnitSystemConverter): RecordJoint {
   const outcome = outcomeOf(run.job, joint, tally, run.toolDepths);
@@ -160,7 +155,8 @@ function jointRecord(run: Run, joint: Joint, tally: JointTally, units: UnitSyste
     required: length(joint.requiredM),
     expanded: length(outcome.expandedM),
     unproven: length(outcome.unprovenM),
-    uncertainty: outcome.expandedM > 0 ? length(lengthSigma(run, outcome.expanded.length)) : 0,
+    uncertainty: length(lengthSigmaM(run, joint, outcome)),
+    ...couldBeRecord(couldBeOf(run, joint, outcome)),
     coverage: round(outcome.coverage, DECIMALS.coverage),
     longestGap: joint.recipe ? length(outcome.longestGap) : 0,
     verdict: outcome.verdict,

@@ -29,6 +29,8 @@ interface Share {
   longestGap: number;
 }
 
+export type Acceptance = Job['acceptance'];
+
 function shareOf(joint: Joint, set: readonly number[]): Share {
   return {
     coverage: joint.requiredM > 0 ? Math.min(1, measure(set) / joint.requiredM) : 0,
@@ -36,10 +38,8 @@ function shareOf(joint: Joint, set: readonly number[]): Share {
   };
 }
 
-function isAccepted(job: Job, share: Share): boolean {
-  return (
-    share.coverage >= job.acceptance.coverage - ROUNDING && share.longestGap <= job.acceptance.longestGapM + ROUNDING
-  );
+function isAccepted(acceptance: Acceptance, share: Share): boolean {
+  return share.coverage >= acceptance.coverage - ROUNDING && share.longestGap <= acceptance.longestGapM + ROUNDING;
 }
 
 /** Every stretch that is not expanded, with its cause, top down. */
@@ -74,28 +74,28 @@ export function outcomeOf(job: Job, joint: Joint, tally: JointTally, toolDepths:
     unprovenM: measure(unproven),
     coverage: share.coverage,
     longestGap: share.longestGap,
-    verdict: verdictOf(job, joint, tally, expanded, unproven, share, toolDepths),
+    verdict: verdictOf(job.acceptance, joint, tally.swept, expanded, unproven, toolDepths),
   };
 }
 
-function verdictOf(
-  job: Job,
+/** The verdict on a joint of which `expanded` is expanded and `unproven` was swept unseen, by an acceptance. */
+export function verdictOf(
+  acceptance: Acceptance,
   joint: Joint,
-  tally: JointTally,
+  swept: boolean,
   expanded: IntervalSet,
   unproven: IntervalSet,
-  share: Share,
   toolDepths: readonly number[],
 ): Verdict {
   if (!joint.recipe || joint.requiredM === 0) return 'not planned';
-  if (!tally.swept) return 'not reached';
-  if (isAccepted(job, share)) return 'expanded';
+  if (!swept) return 'not reached';
+  if (isAccepted(acceptance, shareOf(joint, expanded))) return 'expanded';
   for (const tool of joint.recipe.tools) {
     const depth = toolDepths[tool]!;
     if (!(depth >= joint.from && depth < joint.to)) continue;
     const hoped = expanded.slice();
     addInterval(hoped, depth, joint.to);
-    if (isAccepted(job, shareOf(joint, hoped))) return 'in progress';
+    if (isAccepted(acceptance, shareOf(joint, hoped))) return 'in progress';
   }
-  return isAccepted(job, shareOf(joint, union(expanded, unproven))) ? 'unproven' : 'short';
+  return isAccepted(acceptance, shareOf(joint, union(expanded, unproven))) ? 'unproven' : 'short';
 }

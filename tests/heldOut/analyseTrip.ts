@@ -9,11 +9,12 @@ import type { Trip } from './rigTrip.ts';
 
 const CHUNK = 60_000;
 
-export async function analyseTrip(trip: Trip): Promise<RunRecord> {
-  const plan = planSchema.parse(JSON.parse(JSON.stringify(trip.layout.plan)));
+export const analyseTrip = (trip: Trip): Promise<RunRecord> => analyseBytes(trip.layout.plan, trip.bytes);
+
+export async function analyseBytes(planFile: object, bytes: Uint8Array): Promise<RunRecord> {
+  const plan = planSchema.parse(JSON.parse(JSON.stringify(planFile)));
   const problems = planProblems(plan);
   if (problems.length > 0) throw new Error(JSON.stringify(problems));
-  const { bytes } = trip;
   async function* chunks() {
     for (let i = 0; i < bytes.length; i += CHUNK) yield bytes.subarray(i, i + CHUNK);
   }

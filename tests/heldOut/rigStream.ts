@@ -34,6 +34,8 @@ export interface StreamOptions {
   readonly hookFilter?: number;
   /** Lines of other items, the same in each frame. */
   readonly extra?: readonly string[];
+  /** Lines of items that this rig sends beside, at `t` seconds, from the true values and what noise there is (−1 to 1). */
+  readonly beside?: (t: number, values: Readonly<Record<Channel, number>>, noise: () => number) => readonly string[];
 }
 
 export const START_MS = Date.UTC(2031, 2, 4);
@@ -108,6 +110,7 @@ export function printStream(script: RigScript, o: StreamOptions): Buffer {
         return code + text;
       });
     if (o.extra) body.push(...o.extra);
+    if (o.beside) body.push(...o.beside(t, v, () => 2 * rand() - 1));
     if (o.flag) body.push(`0513${o.flag === 'YN' ? (v.slips >= 0.5 ? 'Y' : 'N') : v.slips >= 0.5 ? '1' : '0'}`);
     const frame = `&&\r\n${[...stamp('01', START_MS + second * 1000), ...body].join('\r\n')}\r\n`;
     if (chance(dirt.noise)) out.push('\u0001x#&1!z\r\n');

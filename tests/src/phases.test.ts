@@ -1,4 +1,4 @@
-/** The table of phases: those promised, each chosen somewhere or named here as not yet told apart. */
+/** The table of phases: those promised, each chosen somewhere. */
 import { describe, expect, it } from 'vitest';
 import { PHASE_NAMES, PHASES } from '../../src/phases.ts';
 import { filesThatSay, sourceFiles } from './sourceText.ts';
@@ -21,17 +21,14 @@ const PROMISED = [
   'picking up',
   'pulling out',
 ];
-/** Promised names that surface readings alone do not tell apart yet; the pipeline says what it does see instead. */
-const NOT_TOLD_YET = ['setting hanger', 'testing hanger', 'releasing', 'tagging depth'];
-
 describe('the phases', () => {
   it('are those that the record promises, in the order of a trip', () => {
     expect(PHASE_NAMES).toEqual(PROMISED);
   });
 
-  it('are all chosen by the pipeline, but for the hanger', () => {
+  it('are all chosen by the pipeline', () => {
     const files = sourceFiles('src/pipeline');
-    expect(PHASE_NAMES.filter((name) => filesThatSay(files, name).length === 0)).toEqual(NOT_TOLD_YET);
+    expect(PHASE_NAMES.filter((name) => filesThatSay(files, name).length === 0)).toEqual([]);
   });
 
   it.each(PHASE_NAMES)('%s settles within 15 s and says what it is', (name) => {

@@ -19,6 +19,7 @@ const ENTRIES = [
   { ...ACCEPT, action: 'reject' },
   NOTE,
   { ...NOTE, depth: 2420.5, time: '2031-03-04T03:00:00+02:00' },
+  { ...HEAD, action: 'drop ball', ball: 'setting ball' },
   { ...HEAD, action: 'change plan', plan: scenarioPlan() },
 ];
 

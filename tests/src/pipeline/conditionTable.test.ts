@@ -4,7 +4,9 @@ import { emptySample, type Sample } from '../../../src/channels.ts';
 import { EVENT_NAMES, EVENTS, type EventName } from '../../../src/events.ts';
 import { BREACHES } from '../../../src/live/messages.ts';
 import { inUnits } from '../../../src/measuredText.ts';
-import { CONDITIONS, type Condition, isFastNow, type Moment } from '../../../src/pipeline/conditionTable.ts';
+import type { Condition, Moment } from '../../../src/pipeline/condition.ts';
+import { CONDITIONS } from '../../../src/pipeline/conditionTable.ts';
+import { isFastNow } from '../../../src/pipeline/rollingConditions.ts';
 import { createRun, type Run } from '../../../src/pipeline/runState.ts';
 import { compileJob } from '../../../src/plan/job.ts';
 import { scenarioPlan } from './scenario.ts';
@@ -36,6 +38,7 @@ function moment({
 }: Given = {}): Moment {
   const run = createRun(JOB);
   if (open) run.events.watches[open].open = 0;
+  run.pressures.standpipe = kPa;
   change?.(run);
   const sample: Sample = { ...emptySample(NOW_MS, NOW_MS), standpipePressure: kPa, rotation: rpm, torque };
   return { run, sample, recipe: recipe === 'none' ? undefined : recipe, advancing };
@@ -180,7 +183,15 @@ describe('the table', () => {
     const kinds = CONDITIONS.map(({ kind }) => kind);
     expect(new Set(kinds).size).toBe(kinds.length);
     const beside = EVENT_NAMES.filter((kind) => !kinds.includes(kind));
-    expect(beside).toEqual(['data gap', 'depth jump']);
+    expect(beside).toEqual([
+      'data gap',
+      'depth jump',
+      'short overlap',
+      'depth mismatch',
+      'ball overdue',
+      'hanger moved',
+      'test not passed',
+    ]);
     for (const kind of beside) expect(EVENTS[kind].onDelayMs).toBe(0);
   });
 

@@ -1,13 +1,8 @@
 /** Rules D1 to D5: the depth of the end of the string from the reported end depth and the block position. */
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import {
-  advanceEndDepth,
-  createEndDepth,
-  depthStep,
-  depthTolerance,
-  type EndDepth,
-} from '../../../src/pipeline/endDepth.ts';
+import { advanceEndDepth } from '../../../src/pipeline/endDepth.ts';
+import { createEndDepth, depthStep, depthTolerance, type EndDepth } from '../../../src/pipeline/endDepthState.ts';
 import { readTable } from '../table.ts';
 
 /**

@@ -16,6 +16,9 @@ import { scenarioPlan } from './scenario.ts';
 /** Screens at 7500 kPa and isolation joints at 16000: pumps count as working above 2250. */
 const JOB = compileJob(scenarioPlan());
 
+/** Readings that waver while they work; the others of the watch follow each other. */
+const WAVERING = ['standpipePressure', 'hookload', 'torque', 'flowIn', 'rotation'] as const;
+
 interface Span {
   from: number;
   to: number;
@@ -31,11 +34,12 @@ const wavering = (s: number, about: number): number => about + ((s * 37) % 23) /
 
 function watch(state: SensorWatch, { from, to, stuck = [], kPa = 9000, rpm = 30, inSlips = false, job = JOB }: Span) {
   for (let s = from; s < to; s += 1) {
-    const sample: Sample = { ...emptySample(s * 1000, s * 1000), rotation: rpm };
-    const about = { standpipePressure: kPa, hookload: 790, torque: 8 };
-    for (const name of WATCHED_SENSOR_NAMES) {
-      sample[name] = stuck.includes(name) ? about[name] : wavering(s, about[name]);
-    }
+    const sample: Sample = emptySample(s * 1000, s * 1000);
+    const about = { standpipePressure: kPa, hookload: 790, torque: 8, flowIn: 900, rotation: rpm };
+    for (const name of WAVERING) sample[name] = stuck.includes(name) ? about[name] : wavering(s, about[name]);
+    // 1.2 m/min down.
+    sample.bitDepth = stuck.includes('bitDepth') ? 1012 : 1000 + 0.02 * s;
+    sample.blockPosition = stuck.includes('blockPosition') ? 8 : 20 - 0.02 * s;
     watchSensors(state, job, sample, inSlips);
   }
 }
@@ -55,7 +59,7 @@ it('nothing is stuck before there is anything, nor while all waver', () => {
 });
 
 describe('a reading that repeats itself for a minute', () => {
-  it.each(WATCHED_SENSOR_NAMES)('%s is stuck, and is it since it stopped wavering', (name) => {
+  it.each(WAVERING)('%s is stuck, and is it since it stopped wavering', (name) => {
     const state = watched();
     watch(state, { from: 600, to: 660, stuck: [name] });
     expect(stuckOf(state)).toEqual([]);
@@ -85,7 +89,7 @@ describe('a reading that may well stand still', () => {
     ['pressure just up to work', { kPa: 2260 }, ['hookload', 'torque']],
     ['pressure not read', { kPa: Number.NaN }, []],
     ['no rotation: torque has no reason to waver', { rpm: 0 }, ['hookload']],
-    ['hardly any rotation', { rpm: 5 }, ['hookload']],
+    ['hardly any rotation', { rpm: 2 }, ['hookload']],
     ['rotation not read', { rpm: Number.NaN }, ['hookload']],
     ['turning', { rpm: 5.1 }, ['hookload', 'torque']],
   ])('%s', (_what, span, wanted) => {
@@ -120,6 +124,34 @@ describe('a reading that may well stand still', () => {
     watch(state, { from: 600, to: 640, stuck: ['hookload'] });
     restSensors(state);
     watch(state, { from: 700, to: 740, stuck: ['hookload'] });
+    expect(stuckOf(state)).toEqual([]);
+  });
+});
+
+describe('block and end depth', () => {
+  it.each(['blockPosition', 'bitDepth'] as const)('%s is stuck once the other has moved a metre and a half', (name) => {
+    const state = watched();
+    watch(state, { from: 600, to: 670, stuck: [name] });
+    expect(stuckOf(state)).toEqual([]);
+    watch(state, { from: 670, to: 690, stuck: [name] });
+    expect(stuckOf(state)).toEqual([name]);
+    watch(state, { from: 690, to: 691 });
+    expect(stuckOf(state)).toEqual([]);
+  });
+
+  it.each<[string, Omit<Span, 'from' | 'to'>]>([
+    ['in the slips the block moves alone', { inSlips: true }],
+    ['without pumps nobody can tell the slips', { kPa: 0 }],
+    ['nor without rotation', { rpm: 0 }],
+  ])('%s', (_what, span) => {
+    const state = watched();
+    watch(state, { from: 600, to: 700, stuck: ['bitDepth'], ...span });
+    expect(stuckOf(state)).toEqual([]);
+  });
+
+  it('stand together as long as they like', () => {
+    const state = watched();
+    watch(state, { from: 600, to: 700, stuck: ['bitDepth', 'blockPosition'] });
     expect(stuckOf(state)).toEqual([]);
   });
 });

@@ -1,80 +1,119 @@
-/** The weight of the free string, and what rests on the tool. */
+/** The weights and the torque of the free string, and what rests on the tool. Magnitudes are common practice. */
 import { describe, expect, it } from 'vitest';
-import { emptySample, type Sample } from '../../../src/channels.ts';
-import type { Way } from '../../../src/pipeline/motion.ts';
-import { createRun, type Run } from '../../../src/pipeline/runState.ts';
-import { createStringWeight, learnStringWeight, type StringWeight, setDownOf } from '../../../src/pipeline/setDown.ts';
-import { compileJob } from '../../../src/plan/job.ts';
-import { scenarioPlan } from './scenario.ts';
+import { buoyedWeightKn } from '../../../src/engineering/buoyancy.ts';
+import type { Run } from '../../../src/pipeline/runState.ts';
+import { freeWeightOf, netSetDownOf, overpullOf, setDownOf, torqueOnToolOf } from '../../../src/pipeline/setDown.ts';
+import { circulating, planWith, play, type Readings, ramp, rolling, toCm, wavering } from './scene.ts';
 
-const sampleOf = (hookload: number, rotation = 30): Sample => ({ ...emptySample(0, 0), hookload, rotation });
+const STRING = {
+  fluid: { density: 1180 },
+  string: [{ length: 3000, od: 127, id: 108.6, mass: 31 }],
+};
 
-/** A string that hangs free of every joint at work. */
-function hanging(way: Way = 'still', inSlips = false, joint = -1): Run {
-  const run = createRun(compileJob(scenarioPlan()));
-  run.motion.way = way;
-  run.slips.in = inSlips;
-  run.work.joint = joint;
-  return run;
-}
+/** A string of 790 kN that goes down and up without turning in blank pipe: 40 kN of drag either way. */
+const trip = (s: number): Readings => {
+  const down = s >= 60 && s < 120;
+  const up = s >= 150 && s < 210;
+  return circulating(s, {
+    bitDepth: toCm(s < 135 ? ramp(s, 60, 120, 1011, 1013) : ramp(s, 150, 210, 1013, 1011)),
+    blockPosition: toCm(s < 135 ? ramp(s, 60, 120, 15, 13) : ramp(s, 150, 210, 13, 15)),
+    rotation: s < 45 || s >= 240 ? 30 : 0,
+    torque: s < 45 || s >= 240 ? 4 : 0,
+    hookload: (down ? 750 : up ? 830 : 790) + 2 * wavering(s, 5),
+  });
+};
+const now = (run: Run, more: Readings) => ({ ...run.sample!, ...more });
 
-function learnt(hookloads: readonly number[], run = hanging(), rotation = 30): StringWeight {
-  const state = createStringWeight();
-  for (const hookload of hookloads) learnStringWeight(state, run, sampleOf(hookload, rotation));
-  return state;
-}
-
-describe('the free weight', () => {
-  it('is not known before it has been read five times', () => {
-    for (let n = 0; n < 5; n += 1) expect(setDownOf(learnt(Array(n).fill(790)), sampleOf(700))).toBeNaN();
-    expect(setDownOf(learnt(Array(5).fill(790)), sampleOf(700))).toBe(90);
+describe('the free weights', () => {
+  it('are those of the string turning, going down and going up', () => {
+    const run = play({ seconds: 300, at: trip });
+    expect(freeWeightOf(run.stringWeight, 'turning')).toBeCloseTo(790, -0.5);
+    expect(Math.abs(freeWeightOf(run.stringWeight, 'down') - 750)).toBeLessThan(3);
+    expect(Math.abs(freeWeightOf(run.stringWeight, 'up') - 830)).toBeLessThan(3);
   });
 
-  it('is the mean of its readings, up to forty of them', () => {
-    const readings = Array.from({ length: 40 }, (_, i) => 780 + ((i * 7) % 23));
-    const mean = readings.reduce((sum, one) => sum + one, 0) / readings.length;
-    expect(learnt(readings).free).toBeCloseTo(mean, 9);
+  it('are not known before the hookload has been steady for some readings', () => {
+    expect(
+      setDownOf(play({ seconds: 8, at: circulating }).stringWeight, now(play({ seconds: 8, at: circulating }), {})),
+    ).toBeNaN();
+    const run = play({ seconds: 12, at: circulating });
+    expect(setDownOf(run.stringWeight, now(run, { hookload: 700 }))).toBeCloseTo(90, -0.7);
   });
 
-  it('follows a string that has become heavier, each reading beyond the fortieth with a fortieth of the difference', () => {
-    const state = learnt(Array(40).fill(800));
-    learnStringWeight(state, hanging(), sampleOf(840));
-    expect(state.free).toBeCloseTo(801, 9);
-    for (let i = 0; i < 400; i += 1) learnStringWeight(state, hanging(), sampleOf(840));
-    expect(state.free).toBeCloseTo(840, 1);
+  it('are not learnt from a tool that rolls', () => {
+    const run = play({ seconds: 200, at: rolling });
+    expect(Math.abs(freeWeightOf(run.stringWeight, 'turning') - 790)).toBeLessThan(3);
+    expect(Math.abs(netSetDownOf(run.stringWeight, now(run, { hookload: 770 })) - 20)).toBeLessThan(3);
   });
 
-  it.each([
-    // way, in slips, joint at work, rpm, hookload | learnt
-    ['still', false, -1, 30, 790, true],
-    ['still', false, -1, 0, 790, true],
-    ['still', false, -1, Number.NaN, 790, true],
-    ['down', false, -1, 30, 790, true],
-    ['down', false, -1, 5.1, 790, true],
-    ['down', false, -1, 5, 790, false],
-    ['down', false, -1, Number.NaN, 790, false],
-    ['up', false, -1, 30, 790, false],
-    ['still', true, -1, 30, 790, false],
-    ['still', false, 2, 30, 790, false],
-    ['still', false, 0, 30, 790, false],
-    ['still', false, -1, 30, Number.NaN, false],
-  ] as const)(
-    'going %s, in slips %s, joint %d at work, %d rpm, %d kN: learnt: %s',
-    (way, slips, joint, rpm, kN, is) => {
-      const state = learnt([kN], hanging(way, slips, joint), rpm);
-      expect([state.samples, state.free]).toEqual(is ? [1, kN] : [0, Number.NaN]);
-    },
-  );
+  it('are not moved by a minute of weight set down on something without turning', () => {
+    const run = play({
+      seconds: 150,
+      at: (s) => circulating(s, s < 60 ? {} : { rotation: 0, torque: 0, hookload: 700 + wavering(s) }),
+    });
+    expect(Math.abs(setDownOf(run.stringWeight, run.sample!) - 90)).toBeLessThan(4);
+  });
+
+  it('are not new ones after two short movements on something, an hour apart', () => {
+    const held = (s: number): boolean => (s > 300 && s < 330) || (s > 900 && s < 930);
+    const at = (s: number): Readings => {
+      const readings = trip(Math.min(s, 239));
+      if (s < 240) return readings;
+      const down = s < 600 ? ramp(s, 300, 330, 1011, 1012) : ramp(s, 900, 930, 1012, 1013);
+      const hookload = held(s) ? 880 : 790;
+      return { ...readings, bitDepth: toCm(down), blockPosition: toCm(1026 - down), hookload: hookload + wavering(s) };
+    };
+    const run = play({ seconds: 960, at });
+    expect(Math.abs(freeWeightOf(run.stringWeight, 'down') - 750)).toBeLessThan(4);
+  });
+
+  it('are new ones once the string has lost a liner for good', () => {
+    const run = play({ seconds: 300, at: (s) => circulating(s, { hookload: (s < 100 ? 790 : 650) + wavering(s) }) });
+    expect(Math.abs(freeWeightOf(run.stringWeight, 'turning') - 650)).toBeLessThan(3);
+  });
+
+  it('grow with the depth by the buoyed weight of a metre where the plan has the string', () => {
+    const perM = buoyedWeightKn(31, 1, 1180);
+    const run = play({ plan: planWith({}, STRING), seconds: 60, at: circulating });
+    const before = freeWeightOf(run.stringWeight, 'turning');
+    run.stringWeight.depth += 100;
+    expect(freeWeightOf(run.stringWeight, 'turning') - before).toBeCloseTo(100 * perM, 6);
+  });
+
+  it('without a string in the plan hold for a stand and a half, and are then not known', () => {
+    const run = play({ seconds: 60, at: circulating });
+    run.stringWeight.depth += 39;
+    expect(freeWeightOf(run.stringWeight, 'turning')).toBeCloseTo(790, -0.5);
+    run.stringWeight.depth += 2;
+    expect(freeWeightOf(run.stringWeight, 'turning')).toBeNaN();
+  });
 });
 
-describe('set-down', () => {
-  it.each([
-    // hookload, kN | set down, kN
-    [790, 0],
-    [700, 90],
-    [830, -40],
-    [Number.NaN, Number.NaN],
-  ])('a hookload of %d kN on a string of 790 kN is %d kN', (hookload, wanted) => {
-    expect(setDownOf(learnt(Array(5).fill(790)), sampleOf(hookload))).toBe(wanted);
+describe('net of drag', () => {
+  it('a string going down without turning is held against its own free weight', () => {
+    const run = play({ seconds: 300, at: trip });
+    run.stringWeight.way = 'down';
+    expect(Math.abs(netSetDownOf(run.stringWeight, now(run, { rotation: 0, hookload: 750 })))).toBeLessThan(3);
+    expect(Math.abs(netSetDownOf(run.stringWeight, now(run, { rotation: 30, hookload: 750 })) - 40)).toBeLessThan(3);
+  });
+
+  it('a pull is measured from the free up-weight, and not known before that was', () => {
+    const run = play({ seconds: 300, at: trip });
+    expect(Math.abs(overpullOf(run.stringWeight, now(run, { rotation: 0, hookload: 930 })) - 100)).toBeLessThan(3);
+    expect(overpullOf(play({ seconds: 60, at: circulating }).stringWeight, now(run, { rotation: 0 }))).toBeNaN();
+  });
+});
+
+describe('torque on the tool', () => {
+  it('is what is above free rotation in the same range of rotation', () => {
+    const run = play({ seconds: 200, at: rolling });
+    expect(torqueOnToolOf(run.stringWeight, now(run, { torque: 8, rotation: 30 }))).toBeCloseTo(4, 0);
+    expect(torqueOnToolOf(run.stringWeight, now(run, { torque: 8, rotation: 38 }))).toBeCloseTo(4, 0);
+  });
+
+  it('is not known at a rotation that was never free, nor without rotation', () => {
+    const run = play({ seconds: 200, at: rolling });
+    expect(torqueOnToolOf(run.stringWeight, now(run, { torque: 8, rotation: 90 }))).toBeNaN();
+    expect(torqueOnToolOf(run.stringWeight, now(run, { torque: 8, rotation: 0 }))).toBeNaN();
   });
 });

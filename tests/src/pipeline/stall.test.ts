@@ -6,6 +6,7 @@ import { readTable } from '../table.ts';
 
 const SCREEN: Recipe = {
   kind: 'screen',
+  pressureAt: 'standpipe',
   tools: [0],
   pressureMinKpa: 7500,
   pressureMaxKpa: 11000,
@@ -98,6 +99,16 @@ describe('stall', () => {
       180  1001.20     6600   30       8     1 | -
     `));
 
+  it('is none where the pumps are run down over a tool that stands: what follows the rolling does not count', () =>
+    play(`
+      t_s  depth_m  spp_kPa  rpm  torque  edge | since
+        0  1000.00     9000   30       6     1 | -
+       60  1001.20     9000   30       6     1 | -
+       88  1001.20     6900   30       6     1 | -
+       91  1001.20     6500   30       6     1 | -
+      120  1001.20     3000   30       6     1 | -
+    `));
+
   it('is none where there is nothing to expand', () =>
     play(`
       t_s  depth_m  spp_kPa  rpm  torque  edge | since
@@ -123,4 +134,34 @@ describe('stall', () => {
       120  1001.20        0    0       0     1 | -
       170  1001.20     9000   30       6     1 | 121
     `));
+});
+
+describe('its form', () => {
+  /** Rolls at 30 rpm for a minute, then stands with `rpm` and `torque`; the form that is seen 40 s later. */
+  function formOf(rpm: number, torque: number, odd: (s: number) => boolean = () => false): string {
+    const state = createStall();
+    for (let s = 0; s <= 100; s += 1) {
+      const stands = s > 60;
+      const depth = Math.round(100 * (1000 + 0.02 * Math.min(s, 60))) / 100;
+      const rotation = stands ? (odd(s) ? 0 : rpm) : 30;
+      advanceStall(state, s * 1000, depth, 0.01001, SCREEN, 9000, rotation, stands ? torque : 6, SLOWEST_M_PER_MIN);
+    }
+    return state.form;
+  }
+  it.each([
+    // rotation, torque | form
+    [0, 11, 'rotational'],
+    [4, 11, 'rotational'],
+    [5.9, 11, 'rotational'],
+    [7, 11, 'axial'],
+    [30, 8, 'axial'],
+    [24, 11, 'axial'],
+    [0, 0.5, ''],
+    [Number.NaN, 8, ''],
+  ])('turning at %d of 30 rpm under %d kN·m: "%s"', (rpm, torque, form) => {
+    expect(formOf(rpm, torque)).toBe(form);
+  });
+  it('is not changed by one odd reading of the rotation', () => {
+    expect(formOf(30, 8, (s) => s === 80)).toBe('axial');
+  });
 });

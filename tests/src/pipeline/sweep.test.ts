@@ -3,14 +3,8 @@ import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { GapCause } from '../../../src/causes.ts';
 import { contains, type IntervalSet, measure, subtract } from '../../../src/intervals.ts';
-import {
-  addSweep,
-  createSweep,
-  type Segment,
-  type Sweep,
-  settleAll,
-  sweepUnseen,
-} from '../../../src/pipeline/sweep.ts';
+import type { Segment } from '../../../src/pipeline/countStretch.ts';
+import { addSweep, createSweep, type Sweep, settleAll, sweepUnseen } from '../../../src/pipeline/sweep.ts';
 import { compileJob, type Job } from '../../../src/plan/job.ts';
 import { planSchema } from '../../../src/plan/planSchema.ts';
 import { outcomeOf } from '../../../src/record/verdict.ts';
@@ -92,6 +86,8 @@ function piecesOf(walk: Walk): Piece[] {
       toDepth: (mm + step.moveMm) / 1000,
       fromPressure: pressure,
       toPressure: step.pressure,
+      fromToolPressure: Number.NaN,
+      toToolPressure: Number.NaN,
       fromRotation: rotation,
       toRotation: step.rotation,
       rolling: step.moveMm > 0,
@@ -255,6 +251,8 @@ const piece = (over: Partial<Segment>): Piece => ({
     toDepth: 1002,
     fromPressure: 9000,
     toPressure: 9000,
+    fromToolPressure: Number.NaN,
+    toToolPressure: Number.NaN,
     fromRotation: 30,
     toRotation: 30,
     rolling: true,

@@ -1,13 +1,7 @@
 /** The figures of a joint's sweeps: of the part to be expanded alone, though the joint's ends are swept as well. */
 import { describe, expect, it } from 'vitest';
-import {
-  addSweep,
-  createSweep,
-  type Segment,
-  type Sweep,
-  settleAll,
-  sweepUnseen,
-} from '../../../src/pipeline/sweep.ts';
+import type { Segment } from '../../../src/pipeline/countStretch.ts';
+import { addSweep, createSweep, type Sweep, settleAll, sweepUnseen } from '../../../src/pipeline/sweep.ts';
 import { compileJob } from '../../../src/plan/job.ts';
 import { planSchema } from '../../../src/plan/planSchema.ts';
 
@@ -38,6 +32,8 @@ function swept(fromDepth: number, toDepth: number, fromPressure = 9000, toPressu
     toDepth,
     fromPressure,
     toPressure,
+    fromToolPressure: Number.NaN,
+    toToolPressure: Number.NaN,
     fromRotation: 30,
     toRotation: 30,
     rolling: true,

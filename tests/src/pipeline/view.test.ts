@@ -168,8 +168,13 @@ describe('the bounds in force', () => {
       ...scenarioPlan(),
       recipes: { ...scenarioPlan().recipes, screen: { tools: ['lower'], pressure: { min: 7500 } } },
     });
-    const none = { pressureMax: null, rpmMin: null, feedMax: null, torqueMax: null };
-    expect(nowOf(expanding({}, plan))!.bounds).toEqual({ recipe: 'screen', pressureMin: 7500, ...none });
+    const none = { pressureMax: null, rpmMin: null, feedMax: null, feedPerTurnMax: null, torqueMax: null };
+    expect(nowOf(expanding({}, plan))!.bounds).toEqual({
+      recipe: 'screen',
+      pressureAt: 'standpipe',
+      pressureMin: 7500,
+      ...none,
+    });
   });
 });
 
@@ -289,7 +294,7 @@ describe('a row of the traces', () => {
 
   it('says null for what was not read', () => {
     const row = traceRowOf(expanding({ flowIn: Number.NaN, hookload: Number.NaN }));
-    expect([row[2], row[5], row[6]]).toEqual([null, null, null]);
+    expect([row[3], row[6], row[7]]).toEqual([null, null, null]);
   });
 });
 

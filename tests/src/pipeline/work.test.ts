@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { addInterval, firstOutside } from '../../../src/intervals.ts';
 import { createJointTally, type JointTally } from '../../../src/pipeline/jointTally.ts';
+import type { Pressures } from '../../../src/pipeline/judgedPressure.ts';
 import {
   createWork,
   findFocus,
@@ -54,11 +55,12 @@ function talliesOf(done: Scene['done'] = []): JointTally[] {
     addInterval(tallies[JOB.joints.findIndex((j) => j.name === name)]!.expanded, from, to);
   return tallies;
 }
+const atStandpipe = (kPa: number): Pressures => ({ standpipe: kPa, tool: Number.NaN });
 const depthsAt = (end: number): number[] => JOB.tools.map((tool) => end - tool.offsetM);
 
 function at(scene: Scene): string {
   const work = scene.work ?? createWork();
-  findWork(work, 0, JOB, talliesOf(scene.done), depthsAt(scene.end), scene.pressure, scene.rpm ?? 30);
+  findWork(work, 0, JOB, talliesOf(scene.done), depthsAt(scene.end), atStandpipe(scene.pressure), scene.rpm ?? 30);
   return work.joint < 0 ? '-' : `${JOB.tools[work.tool]!.name} on ${JOB.joints[work.joint]!.name}`;
 }
 
@@ -100,9 +102,9 @@ describe('ground that is done', () => {
   it('is told from new ground', () => {
     const work = createWork();
     const tallies = talliesOf([['S2', 1024.5, 1029]]);
-    findWork(work, 0, JOB, tallies, depthsAt(1028), 9000, 30);
+    findWork(work, 0, JOB, tallies, depthsAt(1028), atStandpipe(9000), 30);
     expect(work.newGround).toBe(false);
-    findWork(work, 0, JOB, tallies, depthsAt(1031), 9000, 30);
+    findWork(work, 0, JOB, tallies, depthsAt(1031), atStandpipe(9000), 30);
     expect(work.newGround).toBe(true);
   });
 });

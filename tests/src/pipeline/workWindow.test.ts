@@ -40,7 +40,7 @@ function atWork(pressure: number, before: 'Z1' | 'S1' | null): string | null {
   }
   const tallies = JOB.joints.map(() => createJointTally(2));
   const depths = JOB.tools.map(({ offsetM }) => END_M - offsetM);
-  findWork(work, 0, JOB, tallies, depths, pressure, 30);
+  findWork(work, 0, JOB, tallies, depths, { standpipe: pressure, tool: Number.NaN }, 30);
   return JOB.joints[work.joint]?.name ?? null;
 }
 
