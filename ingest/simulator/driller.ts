@@ -2,9 +2,11 @@
 import type { Joint, Recipe } from '../../src/plan/job.ts';
 import { advance } from './advance.ts';
 import { brakingM, bringUp, type Floor, halt, moveTo, type Work, wait } from './floor.ts';
-import { aimedKpa, flowForKpa, valveFor } from './hydraulics.ts';
+import { openSub, setHanger } from './hangerWork.ts';
+import { aimedKpa, flowForRecipe } from './hydraulics.ts';
 import { meetIncident } from './meetIncident.ts';
 import type { Rig } from './rig.ts';
+import { tagDepth } from './tagWork.ts';
 
 /** Pumps just turning: far below any pressure that pushes a roller, L/min. */
 const LOW_FLOW = 300;
@@ -19,7 +21,7 @@ const END_PICK_UP_M = 5;
 function aimAt({ aim, hydraulics, scenario }: Floor, recipe: Recipe): void {
   const { driller } = scenario;
   const pressure = aimedKpa(recipe, driller.pressureShare);
-  aim.flow = flowForKpa(hydraulics, pressure, valveFor(recipe));
+  aim.flow = flowForRecipe(hydraulics, recipe, pressure);
   aim.rpm = Math.max(driller.rpm[recipe.kind], Number.isFinite(recipe.rpmMin) ? recipe.rpmMin * 1.3 : 0);
   aim.feed = Math.min(driller.feed[recipe.kind], recipe.feedMaxMPerMin * 0.85);
 }
@@ -63,12 +65,14 @@ function* expand(floor: Floor, joint: Joint, offset: number): Work {
 /** The whole trip: from just above the first part to be expanded to the end of the last. */
 export function* workPlan(floor: Floor): Work {
   const { rig, aim, scenario, truth } = floor;
+  if (scenario.hanger) yield* setHanger(floor);
   truth.phase = 'waiting';
   yield* wait(60);
   truth.phase = 'circulating';
   aim.flow = LOW_FLOW;
   yield* bringUp(floor);
   yield* wait(60);
+  if (scenario.tag) yield* tagDepth(floor);
   let lastOffset = Number.NaN;
   for (const joint of rig.job.joints) {
     if (!joint.recipe) continue;
@@ -92,4 +96,5 @@ export function* workPlan(floor: Floor): Work {
   rig.controls.rpm = 0;
   truth.phase = 'waiting';
   yield* wait(60);
+  if (scenario.hanger?.openSub) yield* openSub(floor);
 }

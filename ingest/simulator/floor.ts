@@ -63,7 +63,7 @@ export function* bringUp({ rig, aim, hydraulics }: Floor): Work {
   rig.controls.flowLPerMin = aim.flow;
   rig.controls.rpm = aim.rpm;
   const high = aim.flow >= hydraulics.shiftsAtLPerMin ? 1 : 0;
-  const steady = standpipeKpa(hydraulics, aim.flow, high, rig.troubles.plugging);
+  const steady = standpipeKpa(hydraulics, aim.flow, high, rig.troubles.plugging, rig.troubles.leak);
   yield* waitUntil(() => Math.abs(rig.state.pressure - steady) < 0.02 * steady && rig.state.rpm >= aim.rpm - 0.1);
   yield* wait(3);
 }

@@ -3,6 +3,7 @@
  * shuts the lower tool off and the smaller area of the high path makes the higher pressure. What the string itself costs
  * grows with flow to the power 1.8 (turbulent flow in pipe, common practice).
  */
+import { nozzleAreaMm2, nozzleDropKpa } from '../../src/engineering/nozzle.ts';
 import type { Job, Recipe } from '../../src/plan/job.ts';
 import type { Engineering } from './engineering.ts';
 
@@ -22,32 +23,6 @@ export const VALVE_FALLS_BACK_AT = 0.85;
 /** Flows at which the nozzles are sized when the plan does not name them, L/min. */
 const SIZING = { shiftsAt: 1100, low: 900, high: 1200, dischargeCoefficient: 0.95 } as const;
 
-/**
- * Pressure drop over nozzles, kPa: Δp = ρ Q² / (2 C² A²), from Bernoulli's equation.
- * @param flowLPerMin at least 0
- * @param areaMm2 above 0
- */
-export function nozzleDropKpa(
-  flowLPerMin: number,
-  areaMm2: number,
-  densityKgPerM3: number,
-  coefficient: number,
-): number {
-  const flow = flowLPerMin / 60_000;
-  const area = areaMm2 * 1e-6;
-  return (densityKgPerM3 * flow * flow) / (2 * coefficient * coefficient * area * area) / 1000;
-}
-
-/** The area that makes a pressure drop at a flow, mm²; the inverse of `nozzleDropKpa`. */
-export function nozzleAreaMm2(
-  flowLPerMin: number,
-  dropKpa: number,
-  densityKgPerM3: number,
-  coefficient: number,
-): number {
-  return ((flowLPerMin / 60_000 / coefficient) * Math.sqrt(densityKgPerM3 / (2 * dropKpa * 1000))) / 1e-6;
-}
-
 export function stringLossKpa(h: Hydraulics, flowLPerMin: number): number {
   return h.stringLoss.pressure * (flowLPerMin / h.stringLoss.flow) ** STRING_LOSS_EXPONENT;
 }
@@ -55,10 +30,12 @@ export function stringLossKpa(h: Hydraulics, flowLPerMin: number): number {
 /**
  * @param valve 0 low path, 1 high path, between while it shifts
  * @param plugging share of the area that is left, 1 for clean nozzles
+ * @param leak share of the flow that leaves the string right above the nozzles
  */
-export function standpipeKpa(h: Hydraulics, flowLPerMin: number, valve: number, plugging = 1): number {
+export function standpipeKpa(h: Hydraulics, flowLPerMin: number, valve: number, plugging = 1, leak = 0): number {
   const area = (h.lowAreaMm2 + (h.highAreaMm2 - h.lowAreaMm2) * valve) * plugging;
-  return nozzleDropKpa(flowLPerMin, area, h.densityKgPerM3, h.dischargeCoefficient) + stringLossKpa(h, flowLPerMin);
+  const through = flowLPerMin * (1 - leak);
+  return nozzleDropKpa(through, area, h.densityKgPerM3, h.dischargeCoefficient) + stringLossKpa(h, flowLPerMin);
 }
 
 /** Bisection steps: 40 halve 10,000 L/min to far below any reading. */
@@ -75,6 +52,12 @@ export function flowForKpa(h: Hydraulics, pressureKpa: number, valve: 0 | 1): nu
     else high = middle;
   }
   return low;
+}
+
+/** The flow that makes a pressure where the recipe is judged, at the standpipe or at the tool, L/min. */
+export function flowForRecipe(h: Hydraulics, recipe: Recipe, pressureKpa: number): number {
+  const from = recipe.pressureAt === 'tool' ? { ...h, stringLoss: { ...h.stringLoss, pressure: 0 } } : h;
+  return flowForKpa(from, pressureKpa, valveFor(recipe));
 }
 
 /** The pressure a driller aims for: a share of the way from the recipe's minimum to its maximum, kPa. */

@@ -2,7 +2,8 @@
 import type { Joint } from '../../src/plan/job.ts';
 import { advance } from './advance.ts';
 import { bringUp, type Floor, halt, moveTo, type Work, wait, waitUntil } from './floor.ts';
-import { flowForKpa, standpipeKpa, stringLossKpa, valveFor } from './hydraulics.ts';
+import { flowForRecipe, standpipeKpa, stringLossKpa, valveFor } from './hydraulics.ts';
+import { meetPressureIncident } from './pressureIncidents.ts';
 import type { Incident } from './scenario.ts';
 
 const STALL_PICK_UP = { metres: 1, freeAfterM: 0.3, mPerMin: 3 } as const;
@@ -35,7 +36,7 @@ function* lowPressure(floor: Floor, joint: Joint, incident: Incident & { kind: '
   const from = rig.state.endDepth;
   const expanding = truth.phase;
   truth.underway = { kind: 'low pressure', joint };
-  aim.flow = flowForKpa(hydraulics, recipe.pressureMinKpa * incident.share, valveFor(recipe));
+  aim.flow = flowForRecipe(hydraulics, recipe, recipe.pressureMinKpa * incident.share);
   yield* advance(floor, from + incident.metres);
   aim.flow = good;
   if (incident.repaired) {
@@ -100,5 +101,7 @@ export function* meetIncident(floor: Floor, joint: Joint, incident: Incident): W
       return yield* fastFeed(floor, joint, incident);
     case 'data gap':
       return floor.silence(incident.seconds, joint);
+    default:
+      return yield* meetPressureIncident(floor, joint, incident);
   }
 }

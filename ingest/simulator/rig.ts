@@ -6,9 +6,11 @@
 import type { Job } from '../../src/plan/job.ts';
 import type { ExpandedKind } from '../../src/plan/planSchema.ts';
 import type { Engineering } from './engineering.ts';
+import { annulusKpa, complianceTo, createHold, type Hold, heldLoadKn, shutKpa, volumeTo } from './hold.ts';
 import { type Hydraulics, standpipeKpa, VALVE_FALLS_BACK_AT } from './hydraulics.ts';
 import { jointFinder } from './jointFinder.ts';
 import { lagged, ramped } from './responses.ts';
+import { pressedM, type ShearDevice, slackOff, standsOn } from './shearDevice.ts';
 import { buoyedWeightKn } from './stringWeight.ts';
 
 /** Length of one time step, s; the truth is worked out at this step too. */
@@ -34,6 +36,14 @@ export interface Troubles {
   held: boolean;
   /** Share of the nozzle area that is left. */
   plugging: number;
+  /** Share of the flow that leaves the string above the nozzles. */
+  leak: number;
+  /** Of what the strokes say the pumps deliver. */
+  delivery: number;
+  /** The valve stays where it is. */
+  valveStuck: boolean;
+  /** What the string may come to stand on, until it shears. */
+  device: ShearDevice | undefined;
 }
 
 export interface RigState {
@@ -49,8 +59,13 @@ export interface RigState {
   rpm: number;
   torque: number;
   hookload: number;
+  /** Load below the hook before the sensor's lag, kN; 0 in slips. */
+  belowHookKn: number;
   setDown: number;
+  /** What the set-down presses the string together: the surface sees the end so much deeper, and the block so much lower, m. */
+  pressedM: number;
   strokes: number;
+  annulus: number;
   rolling: ExpandedKind | null;
 }
 
@@ -58,6 +73,8 @@ export interface Rig {
   readonly state: RigState;
   readonly controls: Controls;
   readonly troubles: Troubles;
+  readonly hold: Hold;
+  readonly setUp: RigSetUp;
   readonly job: Job;
   readonly blockWeightKn: number;
   step(): void;
@@ -71,6 +88,10 @@ export interface RigSetUp {
   readonly endDepth: number;
   readonly block: number;
   readonly blockWeightKn: number;
+  /** Weight of the liner that hangs on the string at the start, kN. */
+  readonly linerKn: number;
+  /** Whether set-down presses the string together as the surface sees it; the end depth is that of the tools throughout. */
+  readonly gives: boolean;
   /** Phases of the feed's ripple, radians. */
   readonly ripplePhases: readonly [number, number];
 }
@@ -138,7 +159,6 @@ interface Drives {
 
 /** The rig with everything that a step needs. */
 interface Works extends Rig {
-  readonly setUp: RigSetUp;
   readonly drives: Drives;
   readonly torqueBoundKnm: number;
   readonly near: ReturnType<typeof jointFinder>;
@@ -154,7 +174,8 @@ export function createRig(setUp: RigSetUp): Rig {
     near: jointFinder(job),
     drives: { commanded: 0, blockSpeed: 0, pumped: 0, valveHigh: false },
     controls: { speedMPerMin: 0, flowLPerMin: 0, rpm: 0, slips: 'out', blockMPerMin: 0, makeUpKnm: 0 },
-    troubles: { held: false, plugging: 1 },
+    troubles: { held: false, plugging: 1, leak: 0, delivery: 1, valveStuck: false, device: undefined },
+    hold: createHold(setUp.linerKn),
     state: {
       timeMs: setUp.startMs,
       endDepth: setUp.endDepth,
@@ -165,9 +186,12 @@ export function createRig(setUp: RigSetUp): Rig {
       pressure: 0,
       rpm: 0,
       torque: 0,
-      hookload: blockWeightKn + buoyedWeightKn(engineering, setUp.endDepth),
+      hookload: blockWeightKn + buoyedWeightKn(engineering, setUp.endDepth) + setUp.linerKn,
+      belowHookKn: buoyedWeightKn(engineering, setUp.endDepth) + setUp.linerKn,
       setDown: 0,
+      pressedM: 0,
       strokes: 0,
+      annulus: 0,
       rolling: null,
     },
     step(): void {
@@ -189,7 +213,7 @@ function moveBlock({ state, controls, drives }: Works): void {
   state.block += (drives.blockSpeed * STEP_S) / 60;
 }
 
-function moveString({ state, controls, troubles, drives, setUp }: Works): void {
+function moveString({ state, controls, troubles, drives, setUp, job }: Works): void {
   drives.blockSpeed = 0;
   const isHeld = troubles.held && controls.speedMPerMin > 0;
   drives.commanded = ramped(drives.commanded, isHeld ? 0 : controls.speedMPerMin, STEP_S, SPEED_RAMP);
@@ -200,20 +224,29 @@ function moveString({ state, controls, troubles, drives, setUp }: Works): void {
   });
   state.speed = drives.commanded * ripple;
   const metres = (state.speed * STEP_S) / 60;
-  state.endDepth += metres;
-  state.block -= metres;
+  if (standsOn(troubles.device, state.endDepth)) slackOff(state, job, troubles.device, metres);
+  else {
+    state.endDepth += metres;
+    state.block -= metres;
+  }
 }
 
-function pump({ state, controls, troubles, drives, setUp }: Works): void {
+function pump({ state, controls, troubles, drives, setUp, hold, job }: Works): void {
   const { hydraulics } = setUp;
   drives.pumped = ramped(drives.pumped, controls.flowLPerMin, STEP_S, PUMP_RAMP);
   state.flow = lagged(state.flow, drives.pumped, STEP_S, PUMP_LAG_S);
   const shifts = hydraulics.shiftsAtLPerMin;
-  drives.valveHigh = state.flow >= (drives.valveHigh ? shifts * VALVE_FALLS_BACK_AT : shifts);
+  if (!troubles.valveStuck) drives.valveHigh = state.flow >= (drives.valveHigh ? shifts * VALVE_FALLS_BACK_AT : shifts);
   state.valve = lagged(state.valve, drives.valveHigh ? 1 : 0, STEP_S, VALVE_LAG_S);
-  const steady = standpipeKpa(hydraulics, state.flow, state.valve, troubles.plugging);
-  state.pressure = lagged(state.pressure, steady, STEP_S, PRESSURE_LAG_S);
-  state.strokes += (state.flow * STEP_S) / 60 / LITRES_PER_STROKE;
+  if (hold.shut) {
+    state.pressure = shutKpa(hold, state.pressure, state.flow, volumeTo(job, state.endDepth, state.endDepth), STEP_S);
+  } else {
+    const open = troubles.plugging * hold.areaFactor;
+    const steady = standpipeKpa(hydraulics, state.flow, state.valve, open, troubles.leak);
+    state.pressure = lagged(state.pressure, steady, STEP_S, PRESSURE_LAG_S);
+  }
+  state.annulus = annulusKpa(hold, state.annulus, STEP_S);
+  state.strokes += (state.flow * STEP_S) / 60 / LITRES_PER_STROKE / troubles.delivery;
 }
 
 function rotate({ state, controls, troubles, job, near, torqueBoundKnm }: Works): void {
@@ -235,14 +268,23 @@ function dragKn({ speed, rpm }: RigState, weight: number): number {
   return 0;
 }
 
-function hang({ state, controls, troubles, blockWeightKn, setUp }: Works): void {
+/** Where the liner is held, m. */
+const hangerTop = (job: Job): number => (job.joints.find(({ kind }) => kind === 'hanger') ?? job.joints[0]!).top;
+
+function hang({ state, controls, troubles, blockWeightKn, setUp, hold, job }: Works): void {
   const isFeeding = state.rolling !== null && state.speed > 0;
   if (troubles.held && controls.speedMPerMin > 0) {
     state.setDown = Math.min(SET_DOWN.heldMostKn, state.setDown + SET_DOWN.heldKnPerS * STEP_S);
-  } else {
+  } else if (!standsOn(troubles.device, state.endDepth)) {
     state.setDown = lagged(state.setDown, isFeeding ? SET_DOWN.rollingKn : 0, STEP_S, SET_DOWN.lagS);
   }
-  const weight = buoyedWeightKn(setUp.engineering, state.endDepth);
-  const below = controls.slips === 'in' ? 0 : weight + dragKn(state, weight) - state.setDown;
+  const weight = buoyedWeightKn(setUp.engineering, state.endDepth) + hold.linerKn;
+  let below = controls.slips === 'in' ? 0 : weight + dragKn(state, weight) - state.setDown;
+  if (hold.fixed) {
+    const compliance = complianceTo(job, state.endDepth, hangerTop(job));
+    below = heldLoadKn(hold, state.endDepth, compliance, hold.fixed.kn * DRAG.up);
+  }
+  state.belowHookKn = below;
+  if (setUp.gives) state.pressedM = controls.slips === 'in' ? 0 : pressedM(state, job);
   state.hookload = lagged(state.hookload, blockWeightKn + below, STEP_S, HOOK_LAG_S);
 }

@@ -57,8 +57,48 @@ export const incidentSchema = z.discriminatedUnion('kind', [
     share: z.number().min(1.05).max(4).default(1.4),
   }),
   z.object({ kind: z.literal('data gap'), ...place, seconds: positive.max(7200).default(40) }),
+  /** Grows over `metres` until this share of the flow no longer reaches the nozzles. */
+  z.object({
+    kind: z.literal('washout'),
+    ...place,
+    metres: positive.max(50).default(6),
+    share: positive.max(0.5).default(0.15),
+  }),
+  /** Until this share of the nozzles' area is left. */
+  z.object({
+    kind: z.literal('plugging'),
+    ...place,
+    metres: positive.max(50).default(6),
+    share: z.number().min(0.3).max(0.98).default(0.88),
+  }),
+  /** Until the pumps deliver this share of what their strokes say. */
+  z.object({
+    kind: z.literal('pump mismatch'),
+    ...place,
+    metres: positive.max(50).default(4),
+    share: z.number().min(0.3).max(0.98).default(0.8),
+  }),
+  /** On an isolation joint: bled off and pumped up again, the valve stays on the low path; or stays high below its flow. */
+  z.object({ kind: z.literal('valve not shifted'), ...place }),
+  z.object({ kind: z.literal('valve not reset'), ...place }),
 ]);
 export type Incident = z.infer<typeof incidentSchema>;
+
+/** What goes wrong while the hanger is set; the driller meets it and does the step again. */
+export const HANGER_FAULTS = [
+  'ball overdue',
+  'step leaks',
+  'hanger moves',
+  'annulus test declines',
+  'liner not released',
+] as const;
+export type HangerFault = (typeof HANGER_FAULTS)[number];
+/** The trip starts with the liner on the string: the plan's balls and hanger are worked before the expansion. */
+export const hangerWorkSchema = z.object({
+  faults: z.array(z.enum(HANGER_FAULTS)).max(HANGER_FAULTS.length).default([]),
+  /** The plan's circulating sub is opened by its ball after the expansion. */
+  openSub: z.boolean().default(false),
+});
 
 export const drillerSchema = z.object({
   /** Feed while expanding, m/min. */
@@ -82,6 +122,10 @@ export const rigSchema = z.object({
   blockLow: positive.default(2.5),
   /** Where the block hangs at the start, m. */
   blockStart: positive.default(24),
+  /** Set-down presses the string of the plan together, as the surface sees it. */
+  gives: z.boolean().default(false),
+  /** What the reported end depth is more than the true one, m. */
+  depthError: z.number().min(-20).max(20).default(0),
   stringLoss: z.object({ flow: positive.default(900), pressure: positive.default(1500) }).prefault({}),
 });
 
@@ -99,6 +143,10 @@ export const scenarioSchema = z.object({
   stream: scenarioStreamSchema.prefault({}),
   driller: drillerSchema.prefault({}),
   rig: rigSchema.prefault({}),
+  /** Left out: the hanger is set already. */
+  hanger: hangerWorkSchema.optional(),
+  /** The plan's shear device is tagged before the first joint; it shears at this share of the least set-down. Left out: no tag. */
+  tag: z.object({ share: z.number().min(0.1).max(5).default(1.5) }).optional(),
   incidents: z.array(incidentSchema).max(SCENARIO_LIMITS.incidents).default([]),
 });
 export type Scenario = z.infer<typeof scenarioSchema>;

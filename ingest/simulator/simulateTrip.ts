@@ -34,7 +34,7 @@ export function* tripReadings(scenario: Scenario, plan: Plan): Generator<RigRead
   const job = compileJob(plan);
   invariant(scenarioProblems(scenario, job).length === 0, 'a scenario to be played fits its plan');
   const random = seededRandom(scenario.seed);
-  const engineering = engineeringOf(plan, job);
+  const engineering = engineeringOf(job);
   const hydraulics = hydraulicsOf(job, engineering, scenario.rig.stringLoss, scenario.driller.pressureShare);
   const rig = createRig({
     job,
@@ -44,6 +44,8 @@ export function* tripReadings(scenario: Scenario, plan: Plan): Generator<RigRead
     endDepth: startEnd(job, scenario),
     block: scenario.rig.blockStart,
     blockWeightKn: job.blockWeightKn ?? scenario.rig.blockWeight,
+    linerKn: scenario.hanger ? (job.engineering.hanger?.linerWeightKn ?? 0) : 0,
+    gives: scenario.rig.gives || scenario.tag !== undefined,
     ripplePhases: [random.between(0, 6.28), random.between(0, 6.28)],
   });
   const truth = new TruthKeeper(rig);

@@ -15,16 +15,16 @@ export function verticalDepth(survey: Engineering['survey'], md: number): number
     lastInclination = inclination;
   };
   for (const station of survey) {
-    if (station.md <= lastMd) {
+    if (station.mdM <= lastMd) {
       lastInclination = station.inclinationDeg;
       continue;
     }
-    if (station.md >= md) {
-      const part = (md - lastMd) / (station.md - lastMd);
+    if (station.mdM >= md) {
+      const part = (md - lastMd) / (station.mdM - lastMd);
       add(md, lastInclination + (station.inclinationDeg - lastInclination) * part);
       return tvd;
     }
-    add(station.md, station.inclinationDeg);
+    add(station.mdM, station.inclinationDeg);
   }
   add(md, lastInclination);
   return tvd;

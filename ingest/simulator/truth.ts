@@ -31,6 +31,15 @@ export interface TruePhase {
   readonly toMs: number;
 }
 
+/** A step of the hanger's work, or a fault of it, as it came out. */
+export interface TrueHangerStep {
+  readonly kind: string;
+  readonly name: string;
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly numbers: Readonly<Record<string, number>>;
+}
+
 export interface Truth {
   readonly fromMs: number;
   readonly toMs: number;
@@ -41,6 +50,8 @@ export interface Truth {
   readonly incidents: readonly TrueIncident[];
   /** Rough: what the driller was about, not what the readings prove. */
   readonly phases: readonly TruePhase[];
+  /** Only on a trip that sets its hanger. */
+  readonly hanger?: readonly TrueHangerStep[];
 }
 
 const CELLS_PER_M = 1000;
@@ -69,6 +80,16 @@ function conditionHolds(incident: Underway, rig: Rig): boolean {
       return rpm < recipe.rpmMin && speed > STANDS_BELOW;
     case 'fast feed':
       return speed > recipe.feedMaxMPerMin;
+    case 'washout':
+      return rig.troubles.leak > 0;
+    case 'plugging':
+      return rig.troubles.plugging < 1;
+    case 'pump mismatch':
+      return rig.troubles.delivery < 1;
+    case 'valve not shifted':
+      return rig.troubles.valveStuck && rig.state.valve < 0.5 && rig.state.flow >= rig.setUp.hydraulics.shiftsAtLPerMin;
+    case 'valve not reset':
+      return rig.troubles.valveStuck && rig.state.valve > 0.5 && rig.controls.flowLPerMin > 0;
     default:
       return false;
   }
@@ -89,6 +110,7 @@ export class TruthKeeper {
   readonly #fromMs: number;
   readonly #incidents: { kind: EventName; joint: string; fromMs: number; toMs: number; of: Underway | undefined }[] =
     [];
+  readonly #hanger: TrueHangerStep[] = [];
   readonly #phases: { phase: PhaseName; fromMs: number; toMs: number }[] = [];
   #lastEnd: number;
 
@@ -114,6 +136,11 @@ export class TruthKeeper {
     this.#incidents.push({ kind: 'data gap', joint: joint.name, fromMs, toMs, of: undefined });
   }
 
+  /** A step of the hanger's work is done. */
+  did(kind: string, name: string, fromMs: number, numbers: Record<string, number>): void {
+    this.#hanger.push({ kind, name, fromMs, toMs: this.#rig.state.timeMs, numbers });
+  }
+
   result(frames: number): Truth {
     return {
       fromMs: this.#fromMs,
@@ -125,6 +152,7 @@ export class TruthKeeper {
         .map(({ kind, joint, fromMs, toMs }) => ({ kind, joint, fromMs, toMs }))
         .sort((a, b) => a.fromMs - b.fromMs),
       phases: this.#phases,
+      ...(this.#hanger.length > 0 && { hanger: this.#hanger }),
     };
   }
 

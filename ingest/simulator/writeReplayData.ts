@@ -2,7 +2,7 @@
 import { readFile, rename, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Plan } from '../../src/plan/planSchema.ts';
-import { planForRig } from './engineering.ts';
+import { planSchema } from '../../src/plan/planSchema.ts';
 import { type Scenario, scenarioSchema } from './scenario.ts';
 import { streamBytes, streamTrip } from './tripStream.ts';
 import type { Truth } from './truth.ts';
@@ -25,7 +25,7 @@ const readJson = async (path: string): Promise<object> => JSON.parse(await readF
 
 /** @param folder holds the demo's plan and scenario. */
 export async function makeReplayData(folder: string): Promise<ReplayData> {
-  const plan = planForRig(await readJson(join(folder, REPLAY_FILES.plan)));
+  const plan = planSchema.parse(await readJson(join(folder, REPLAY_FILES.plan)));
   const scenario = scenarioSchema.parse(await readJson(join(folder, REPLAY_FILES.scenario)));
   const { frames, truth } = streamTrip(scenario, plan);
   return { plan, scenario, stream: streamBytes(frames), truth };

@@ -21,7 +21,7 @@ describe('string weight', () => {
   });
 
   test('only the vertical share hangs: at 60° half', () => {
-    const slant = { ...BARE, survey: [{ md: 0, inclinationDeg: 60 }] };
+    const slant = { ...BARE, survey: [{ mdM: 0, inclinationDeg: 60, azimuthDeg: 0 }] };
     expect(buoyedWeightKn(slant, 2000)).toBeCloseTo(516.6 / 2, 1);
   });
 
@@ -34,9 +34,9 @@ describe('string weight', () => {
     [1300, 1223.205],
   ])('measured depth %d m lies %d m deep', (md, tvd) => {
     const survey = [
-      { md: 0, inclinationDeg: 0 },
-      { md: 1000, inclinationDeg: 0 },
-      { md: 1200, inclinationDeg: 60 },
+      { mdM: 0, inclinationDeg: 0, azimuthDeg: 0 },
+      { mdM: 1000, inclinationDeg: 0, azimuthDeg: 0 },
+      { mdM: 1200, inclinationDeg: 60, azimuthDeg: 0 },
     ];
     expect(verticalDepth(survey, md)).toBeCloseTo(tvd, 3);
   });

@@ -6,6 +6,7 @@ import { once } from 'node:events';
 import { type AddressInfo, connect, createServer, type Socket } from 'node:net';
 import { onTestFinished } from 'vitest';
 import { systemClock } from '../../ingest/clock.ts';
+import type { Scenario } from '../../ingest/simulator/scenario.ts';
 import { tcpClientSource } from '../../ingest/tcpClientSource.ts';
 import { readScenario } from '../../server/cli/readScenario.ts';
 import { scenarioPlayer } from '../../server/cli/simulate.ts';
@@ -87,9 +88,15 @@ export interface DemoJob {
  * Everything but the source is started; all is closed at the end of the test.
  * @param speed rig seconds in one of ours
  * @param atS what the rig sends at once, s of the job
+ * @param changed what the rig plays instead
  */
-export async function startDemoJob(speed: number, atS: number): Promise<DemoJob> {
-  const scenario = await readScenario();
+export async function startDemoJob(
+  speed: number,
+  atS: number,
+  changed: (scenario: Scenario) => Scenario = (scenario) => scenario,
+): Promise<DemoJob> {
+  const demo = await readScenario();
+  const scenario = { ...demo, scenario: changed(demo.scenario) };
   const player = scenarioPlayer(scenario, { speed, host: HOST, port: 0, startAtS: atS });
   const rig = await player.start();
   const relay = await startRelay(rig.port);

@@ -6,7 +6,9 @@ import { createReadStream, existsSync, statSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { extname, join, normalize } from 'node:path';
+import { text } from 'node:stream/consumers';
 import { type WebSocket, WebSocketServer } from 'ws';
+import type { Check } from '../../src/check/checkSchema.ts';
 import {
   type DeltaMessage,
   deltaMessageSchema,
@@ -31,6 +33,10 @@ export interface FakeLive {
   readonly url: string;
   /** Hellos received, as parsed. */
   readonly hellos: unknown[];
+  /** Entries that pages made in the journal, as parsed. */
+  readonly entered: unknown[];
+  /** What the next entries are answered: by default, that they are entered. */
+  answerEntries(status: number, body: object): void;
   readonly pages: () => number;
   /** Sends the next delta to every page. */
   play(changes: Changes): void;
@@ -45,17 +51,34 @@ export interface FakeLive {
   close(): Promise<void>;
 }
 
-/** @param snapshot made anew for every hello, from the number of the last delta */
+/**
+ * @param check what `/api/check` answers; left out: nothing of that name
+ * @param snapshot made anew for every hello, from the number of the last delta
+ */
 export async function startFakeLive(
   folder: string,
   snapshot: () => Omit<SnapshotMessage, 'type' | 'seq'>,
+  check?: Check,
 ): Promise<FakeLive> {
   let seq = 0;
   let admits = true;
   const hellos: unknown[] = [];
   const sockets = new Set<WebSocket>();
+  const entered: unknown[] = [];
+  let answer = { status: 201, body: { effect: 'entered', kept: 'memory' } as object };
   const server = createServer((request, response) => {
     const path = new URL(request.url ?? '/', 'http://page').pathname;
+    if (path === '/api/journal' && request.method === 'POST') {
+      void text(request).then((body) => {
+        entered.push(JSON.parse(body));
+        response.writeHead(answer.status, { 'content-type': 'application/json' }).end(JSON.stringify(answer.body));
+      });
+      return;
+    }
+    if (path === '/api/check' && check) {
+      response.writeHead(200, { 'content-type': 'application/json' }).end(JSON.stringify(check));
+      return;
+    }
     const file = join(folder, normalize(path === '/' ? '/index.html' : path));
     if (!file.startsWith(folder) || !existsSync(file) || !statSync(file).isFile()) {
       response.writeHead(404).end();
@@ -87,6 +110,10 @@ export async function startFakeLive(
   return {
     url: `http://127.0.0.1:${address.port}/`,
     hellos,
+    entered,
+    answerEntries(status, body) {
+      answer = { status, body };
+    },
     pages: () => sockets.size,
     play(changes) {
       seq++;

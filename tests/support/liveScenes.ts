@@ -1,7 +1,9 @@
 /** Moments of an invented job as the service would tell them, to look at the page and to test it. */
+
 import type { EventState, JointState, Now, SnapshotMessage } from '../../src/live/messages.ts';
 import { compileJob, type Job } from '../../src/plan/job.ts';
 import { type Plan, planSchema } from '../../src/plan/planSchema.ts';
+import type { Step } from '../../src/steps.ts';
 
 const isolation = { kind: 'isolation', length: 7.4, expandFrom: 0.9, expandTo: 6.5 } as const;
 const screen = { kind: 'screen', length: 11.6, expandFrom: 0.6, expandTo: 11.1 } as const;
@@ -53,6 +55,26 @@ export const SCENE_PLAN: Plan = planSchema.parse({
 });
 export const SCENE_JOB: Job = compileJob(SCENE_PLAN);
 
+/** The same job with its recipes judged at the tool, and what that needs. */
+export const TOOL_PLAN: Plan = planSchema.parse({
+  ...SCENE_PLAN,
+  recipes: {
+    isolation: {
+      ...SCENE_PLAN.recipes.isolation,
+      pressure: { at: 'tool', min: 14000, max: 19000 },
+    },
+    screen: {
+      ...SCENE_PLAN.recipes.screen,
+      pressure: { at: 'tool', min: 6500, max: 9500 },
+      feedPerTurn: { max: 45 },
+    },
+  },
+  fluid: { density: 1180, dials: { '600': 38, '300': 24, '6': 4, '3': 3 } },
+  string: [{ name: 'drill pipe', length: 2500, od: 127, id: 108.6, mass: 31 }],
+  flowPath: { shiftsAt: 1100, dischargeCoefficient: 0.95, low: { area: 140 }, high: { area: 117 } },
+  depthTag: { depth: 2421.1, tool: 'upper', setDown: { min: 40 }, window: 5 },
+});
+
 /** Rig time of the scenes: any will do. */
 export const SCENE_START_MS = Date.UTC(2031, 2, 4, 12, 30, 0);
 
@@ -61,6 +83,8 @@ const UNTOUCHED = {
   unproven: [],
   gaps: [],
   expandedM: 0,
+  sigmaM: 0,
+  couldBe: [],
   unprovenM: 0,
   coverage: 0,
   pressure: null,
@@ -109,6 +133,7 @@ export function swept(
     ...untouched(index),
     expanded,
     expandedM,
+    sigmaM: 0.03,
     coverage: expandedM / requiredM,
     gaps: [
       ...(gap ? [{ from: from + gap.from, to: from + gap.to, cause: gap.cause }] : []),
@@ -127,18 +152,22 @@ export function swept(
 
 const NO_BOUNDS: Now['bounds'] = {
   recipe: null,
+  pressureAt: 'standpipe',
   pressureMin: null,
   pressureMax: null,
   rpmMin: null,
   feedMax: null,
+  feedPerTurnMax: null,
   torqueMax: null,
 };
 export const SCREEN_BOUNDS: Now['bounds'] = {
   recipe: 'screen',
+  pressureAt: 'standpipe',
   pressureMin: 7500,
   pressureMax: 11_000,
   rpmMin: 15,
   feedMax: 2,
+  feedPerTurnMax: null,
   torqueMax: 12,
 };
 
@@ -163,6 +192,11 @@ export function nowAt(depth: number, other: Partial<Now> = {}): Now {
     torque: 7.6,
     hookload: 792,
     setDown: 24,
+    torqueOnTool: 3.1,
+    feedPerTurn: 0.04,
+    toolPressure: null,
+    depthAtTool: { sigma: 0.06, stretch: 0, corrected: 'not corrected', offer: null },
+    finish: { joint: null, trip: null },
     flowIn: 905,
     inSlips: false,
     expandedM: 31.2,
@@ -205,10 +239,112 @@ export const PAST_EVENTS: readonly EventState[] = [
   event(2, { joint: 'S2', depth: 2453.8, fromMs: SCENE_START_MS - 1_200_000, toMs: SCENE_START_MS - 1_090_000 }),
 ];
 
+/** Pressure known at the tool, twice; calibrated at 13:02 on the rig's clock, 12:02 UTC. */
+export const TOOL_PRESSURE: NonNullable<Now['toolPressure']> = {
+  fromStandpipe: 7320,
+  fromFlow: 7410,
+  sigma: 110,
+  losses: 'calibrated',
+  path: 'low',
+  calibration: {
+    points: 164,
+    rates: 3,
+    scatter: 0.013,
+    flowMin: 420,
+    flowMax: 960,
+    fromMs: SCENE_START_MS - 3_000_000,
+    toMs: Date.UTC(2031, 2, 4, 12, 2, 0),
+  },
+};
+
+export const TOOL_BOUNDS: Now['bounds'] = {
+  ...SCREEN_BOUNDS,
+  pressureAt: 'tool',
+  pressureMin: 6500,
+  pressureMax: 9500,
+  feedPerTurnMax: 0.045,
+};
+
+/** The upper tool's contact as it is shown, and where the shear device is: 1.8 m apart. */
+export const OFFER: NonNullable<Now['depthAtTool']['offer']> = {
+  step: 7,
+  atMs: SCENE_START_MS - 40_000,
+  tool: 0,
+  shown: 2422.9,
+  tagged: 2421.1,
+  setDown: 52,
+};
+
+const kpa = (value: number) => ({ quantity: 'pressure', value, decimals: 0 }) as const;
+const percent = (value: number) => ({ quantity: 'fraction', value, decimals: 1 }) as const;
+const step = (id: number, minutesAgo: number, other: Partial<Step>): Step => ({
+  id,
+  kind: 'pressure step',
+  name: '',
+  fromMs: SCENE_START_MS - minutesAgo * 60_000,
+  toMs: SCENE_START_MS - minutesAgo * 60_000 + 400_000,
+  outcome: 'passed',
+  detail: '',
+  numbers: [],
+  ...other,
+});
+
+export const STEPS: readonly Step[] = [
+  step(1, 190, {
+    kind: 'ball',
+    name: 'setting ball',
+    detail: 'on its seat',
+    numbers: [
+      { name: 'pumped', value: { quantity: 'volume', value: 21.7, decimals: 1 } },
+      { name: 'expected', value: { quantity: 'volume', value: 21.845, decimals: 1 } },
+    ],
+  }),
+  step(2, 150, {
+    name: 'slips',
+    detail: ['held at ', kpa(10_400)],
+    numbers: [
+      { name: 'wanted', value: kpa(10_300) },
+      { name: 'decline', value: percent(0.8) },
+    ],
+  }),
+  step(3, 120, {
+    kind: 'push and pull',
+    outcome: 'failed',
+    detail: 'more movement than the string stretches',
+    numbers: [
+      { name: 'pull', value: { quantity: 'force', value: 210, decimals: 0 } },
+      { name: 'left over', value: { quantity: 'length', value: 0.14, decimals: 2 } },
+    ],
+  }),
+  step(4, 100, { kind: 'release', outcome: 'not proven', detail: 'up-weight not read since' }),
+];
+export const OPEN_TEST: Step = step(5, 6, {
+  kind: 'annulus test',
+  toMs: null,
+  outcome: 'open',
+  detail: ['holding ', kpa(6900), ', 6 of 10 min'],
+  numbers: [{ name: 'decline so far', value: percent(1.4) }],
+});
+
+const atTool = (depth: number, other: Partial<Now> = {}): Now =>
+  nowAt(depth, {
+    standpipePressure: 9140,
+    toolPressure: TOOL_PRESSURE,
+    bounds: TOOL_BOUNDS,
+    depthAtTool: { sigma: 0.06, stretch: 0.12, corrected: 'by the tag', offer: null },
+    finish: {
+      joint: { fromMs: SCENE_START_MS + 540_000, toMs: SCENE_START_MS + 1_080_000 },
+      trip: { fromMs: SCENE_START_MS + 19_000_000, toMs: SCENE_START_MS + 43_000_000 },
+    },
+    ...other,
+  });
+
 export interface Scene {
   readonly now: Now | null;
   readonly joints: JointState[];
   readonly events: readonly EventState[];
+  readonly steps?: readonly Step[];
+  readonly plan?: Plan;
   readonly rate?: number;
   readonly link?: SnapshotMessage['ingest']['link'];
 }
@@ -254,6 +390,64 @@ export const SCENES: Readonly<Record<string, () => Scene>> = {
     joints: JOINTS_AT_S3(S3_M),
     events: [],
   }),
+  'at the tool': () => ({
+    now: atTool(S3_M),
+    joints: JOINTS_AT_S3(S3_M),
+    events: PAST_EVENTS,
+    steps: STEPS,
+    plan: TOOL_PLAN,
+  }),
+  'low at the tool': () => ({
+    now: atTool(S3_M, {
+      toolPressure: {
+        ...TOOL_PRESSURE,
+        fromStandpipe: 5210,
+        fromFlow: 7405,
+        sigma: 360,
+        losses: 'model',
+        calibration: null,
+      },
+      judgement: { state: 'bad', causes: ['low pressure', 'high feed per turn'] },
+      feedPerTurn: 0.052,
+    }),
+    joints: JOINTS_AT_S3(S3_M).map((joint) => (joint.index === 4 ? { ...joint, couldBe: ['expanded'] } : joint)),
+    events: [
+      event(8, {
+        kind: 'washout',
+        priority: 'medium',
+        depth: S3_M,
+        detail: [kpa(5210), ' from standpipe, ', kpa(7405), ' from flow'],
+      }),
+      event(9, { depth: S3_M - 0.9, detail: [kpa(5210), ' under ', kpa(6500)] }),
+      event(10, {
+        kind: 'losses',
+        joint: null,
+        depth: null,
+        fromMs: SCENE_START_MS - 300_000,
+        detail: '2.1 m³ in 4 min',
+      }),
+    ],
+    steps: STEPS,
+    plan: TOOL_PLAN,
+  }),
+  'depth offered': () => ({
+    now: atTool(OFFER.shown + 4.3, {
+      phase: 'tagging depth',
+      joint: 2,
+      tool: 0,
+      judgement: { state: 'idle', causes: [] },
+      feed: 0,
+      rotation: 0,
+      torque: 0.2,
+      toolDepths: [OFFER.shown, OFFER.shown + 4.3],
+      bounds: NO_BOUNDS,
+      depthAtTool: { sigma: 0.35, stretch: 0.12, corrected: 'not corrected', offer: OFFER },
+    }),
+    joints: SCENE_JOB.joints.map(({ index }) => untouched(index)),
+    events: [],
+    steps: [...STEPS, OPEN_TEST],
+    plan: TOOL_PLAN,
+  }),
   'nothing yet': () => ({
     now: null,
     joints: SCENE_JOB.joints.map(({ index }) => untouched(index)),
@@ -280,10 +474,12 @@ export function snapshotOf(scene: Scene): Omit<SnapshotMessage, 'type' | 'seq'> 
   return {
     run: 'scene',
     clock: { rate: scene.rate ?? 1, serverMs: Date.now() },
-    plan: SCENE_PLAN,
+    plan: scene.plan ?? SCENE_PLAN,
     now: scene.now,
     joints: scene.joints,
     events: [...scene.events],
+    steps: [...(scene.steps ?? [])],
+    turnedOff: ['balls on their way: needs balls'],
     ingest: {
       source: 'tcp 127.0.0.1:5005',
       link: scene.link ?? 'connected',
