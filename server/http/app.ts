@@ -1,17 +1,23 @@
 /**
- * The HTTP side. A request's life: Host admitted → method → query judged → route → security headers.
+ * The HTTP side. A request's life: Host admitted → method → Origin of a POST admitted → query or body judged → route →
+ * security headers.
  * An upgrade's life: Host and Origin admitted → /live → the hub.
  */
 import type { IncomingMessage } from 'node:http';
 import type { Duplex } from 'node:stream';
 import fastifyStatic from '@fastify/static';
 import fastify, { type FastifyInstance, type FastifyReply, type FastifyRequest } from 'fastify';
+import { Fault } from '../../src/fault.ts';
+import { parseJson } from '../plan/parseJson.ts';
+import { schemaFaults } from '../plan/schemaFaults.ts';
 import { type Admission, hostAdmitted, originAdmitted } from './admission.ts';
 import { HTTP_LIMITS, type HttpLimits } from './httpLimits.ts';
 import { describeRoutes } from './openapi.ts';
 import type { Route, Served } from './route.ts';
+import { checkRoute } from './routes/check.ts';
 import { healthRoute } from './routes/health.ts';
 import { ingestRoute } from './routes/ingest.ts';
+import { journalRoute } from './routes/journal.ts';
 import { openapiRoute } from './routes/openapi.ts';
 import { planRoute } from './routes/plan.ts';
 import { recordRoute } from './routes/record.ts';
@@ -29,7 +35,7 @@ export interface AppOptions {
 }
 
 export function listRoutes(version: string): readonly Route[] {
-  const routes: Route[] = [healthRoute, planRoute, recordRoute, tracesRoute, ingestRoute];
+  const routes: Route[] = [healthRoute, planRoute, checkRoute, recordRoute, tracesRoute, ingestRoute, journalRoute];
   let description: object | undefined;
   routes.push(
     openapiRoute(() => {
@@ -59,8 +65,10 @@ export async function createApp(options: AppOptions): Promise<FastifyInstance> {
     },
   });
   app.server.maxConnections = limits.connections;
-  guard(app, options.admission);
-  for (const route of listRoutes(options.served.version)) addRoute(app, route, options.served);
+  const routes = listRoutes(options.served.version);
+  guard(app, options.admission, new Set(routes.filter((route) => route.body).map((route) => route.url)));
+  takeJson(app);
+  for (const route of routes) addRoute(app, route, options.served);
   if (options.page !== undefined) {
     await app.register(fastifyStatic, {
       root: options.page,
@@ -81,20 +89,47 @@ function notUsed(): never {
   throw new Error('broken promise: no route has a schema of its own');
 }
 
-function guard(app: FastifyInstance, admission: Admission): void {
+/** A body is JSON, and a fault in it is told by its place. */
+function takeJson(app: FastifyInstance): void {
+  app.removeAllContentTypeParsers();
+  app.addContentTypeParser('application/json', { parseAs: 'string' }, (_request, text, done) => {
+    try {
+      done(null, parseJson('the body', text as string));
+    } catch (error) {
+      done(error instanceof Fault ? Object.assign(error, { statusCode: 400 }) : (error as Error));
+    }
+  });
+}
+
+/** What is said where the framework refuses a request before its route is asked. */
+const REFUSALS: Readonly<Record<number, string>> = {
+  413: 'the body is longer than may be',
+  415: 'the body: found another type, expected application/json',
+};
+
+function guard(app: FastifyInstance, admission: Admission, posted: ReadonlySet<string>): void {
   app.addHook('onRequest', async (request, reply) => {
     reply.headers(SECURITY_HEADERS);
     if (!hostAdmitted(request.headers.host, admission)) return refuse(reply, 403, 'this name is not ours');
-    if (request.method !== 'GET' && request.method !== 'HEAD') {
-      reply.header('allow', 'GET, HEAD');
-      return refuse(reply, 405, 'only GET is understood');
+    const takesPost = posted.has(request.url.split('?')[0]!);
+    const reads = request.method === 'GET' || request.method === 'HEAD';
+    if (takesPost ? request.method !== 'POST' : !reads) {
+      reply.header('allow', takesPost ? 'POST' : 'GET, HEAD');
+      return refuse(reply, 405, `only ${takesPost ? 'POST' : 'GET'} is understood`);
     }
+    const { origin, host } = request.headers;
+    if (takesPost && !originAdmitted(origin, host!, admission)) return refuse(reply, 403, 'this page is not ours');
   });
   app.setNotFoundHandler((_request, reply) => refuse(reply, 404, 'there is nothing of this name'));
   app.setErrorHandler((error: { statusCode?: number }, _request, reply) => {
     const code = error.statusCode ?? 500;
     if (code >= 500) process.stderr.write(`request failed: ${String(error)}\n`);
-    return refuse(reply, code, code >= 500 ? 'the service failed' : 'the request cannot be understood');
+    if (error instanceof Fault) return refuse(reply, code, error.message);
+    return refuse(
+      reply,
+      code,
+      code >= 500 ? 'the service failed' : (REFUSALS[code] ?? 'the request cannot be understood'),
+    );
   });
 }
 
@@ -103,6 +138,16 @@ function refuse(reply: FastifyReply, code: number, error: string): FastifyReply 
 }
 
 function addRoute(app: FastifyInstance, route: Route, served: Served): void {
+  const { body } = route;
+  if (body) {
+    app.post(route.url, { bodyLimit: body.mostBytes }, (request: FastifyRequest, reply) => {
+      const judged = body.schema.safeParse(request.body);
+      if (!judged.success) return refuse(reply, 400, schemaFaults(judged.error.issues, request.body)[0]!);
+      request.body = judged.data;
+      return route.handle(served, request, reply);
+    });
+    return;
+  }
   app.get(route.url, (request: FastifyRequest, reply) => {
     reply.header('cache-control', 'no-store');
     if (route.query) {

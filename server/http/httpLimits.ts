@@ -11,7 +11,7 @@ export const HTTP_LIMITS = {
   idleMs: 30_000,
   keepAliveMs: 15_000,
   headerBytes: 8 * 1024,
-  /** No route takes a body. */
+  /** Only routes that say so take a longer body. */
   bodyBytes: 1024,
   paramLength: 100,
   /** Pages and their requests. */

@@ -26,6 +26,13 @@ function parameters(query: z.ZodObject): object[] {
   }));
 }
 
+function requestBody(schema: z.ZodType): object {
+  return {
+    required: true,
+    content: { 'application/json': { schema: withoutDialect(z.toJSONSchema(schema, { io: 'input' })) } },
+  };
+}
+
 function operation(route: Route): object {
   const responses = Object.entries(route.answers).map(([code, answer]) => [
     code,
@@ -35,6 +42,7 @@ function operation(route: Route): object {
     operationId: route.url.slice(1).replace(/\W+/g, '-'),
     summary: route.says,
     ...(route.query ? { parameters: parameters(route.query) } : {}),
+    ...(route.body ? { requestBody: requestBody(route.body.schema) } : {}),
     responses: Object.fromEntries(responses),
   };
 }
@@ -48,6 +56,6 @@ export function describeRoutes(routes: readonly Route[], version: string): objec
       version,
       description: 'Live expansion monitoring. The live messages themselves come over a WebSocket at /live.',
     },
-    paths: Object.fromEntries(routes.map((route) => [route.url, { get: operation(route) }])),
+    paths: Object.fromEntries(routes.map((route) => [route.url, { [route.body ? 'post' : 'get']: operation(route) }])),
   };
 }

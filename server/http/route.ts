@@ -1,6 +1,7 @@
 /** One route as data: from the same list the app is built and described. */
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { z } from 'zod';
+import type { CaliperReading } from '../../src/engineering/caliperLog.ts';
 import type { Hub } from '../live/hub.ts';
 import type { LiveRun } from '../live/liveRun.ts';
 
@@ -8,6 +9,8 @@ import type { LiveRun } from '../live/liveRun.ts';
 export interface Served {
   readonly live: LiveRun;
   readonly hub: Hub;
+  /** The caliper log that the hole is checked by; left out: none. */
+  readonly caliper?: CaliperReading | undefined;
   readonly version: string;
   readonly startedMs: number;
   readonly nowMs: () => number;
@@ -23,6 +26,8 @@ export interface Route {
   readonly url: string;
   readonly says: string;
   readonly query?: z.ZodObject;
+  /** A route with a body is a POST of JSON, from our own page only; all others are GETs. */
+  readonly body?: { readonly schema: z.ZodType; readonly mostBytes: number };
   readonly answers: Readonly<Record<number, Answer>>;
   handle(served: Served, request: FastifyRequest, reply: FastifyReply): unknown;
 }

@@ -45,6 +45,8 @@ class NumberFeed implements LiveFeed {
       now: null,
       joints: [],
       events: [],
+      steps: [],
+      turnedOff: [],
       ingest: this.#ingest(),
     };
   }

@@ -260,14 +260,16 @@ test('the OpenAPI document describes every route, and every answer is of the for
   await expect.poll(() => at.live.ingest().samples).toBeGreaterThan(0);
   const document = (await (await fetch(`${at.url}openapi.json`)).json()) as {
     openapi: string;
-    paths: Record<string, { get: { responses: Record<string, { content: object }> } }>;
+    paths: Record<string, Record<string, { responses: Record<string, { content: object }> }>>;
   };
   expect(document.openapi).toMatch(/^3\.1\./);
   const routes = listRoutes('0');
   expect(Object.keys(document.paths).sort()).toEqual(routes.map(({ url }) => url).sort());
   for (const route of routes) {
-    const answer = await fetch(`${at.url.slice(0, -1)}${route.url}`);
-    const described = document.paths[route.url]!.get.responses[answer.status]!;
+    const method = route.body ? 'post' : 'get';
+    const sent = route.body ? { body: '{}', headers: { 'content-type': 'application/json' } } : {};
+    const answer = await fetch(`${at.url.slice(0, -1)}${route.url}`, { method: method.toUpperCase(), ...sent });
+    const described = document.paths[route.url]![method]!.responses[answer.status]!;
     expect(Object.keys(described.content)).toEqual([answer.headers.get('content-type')?.split(';')[0]]);
     const schema = route.answers[answer.status]?.schema;
     if (schema) expect(schema.safeParse(await answer.json()).error).toBeUndefined();
