@@ -6,7 +6,9 @@ import type { Source, SourceHandlers } from './source.ts';
 
 export interface FileOptions {
   readonly path: string;
-  /** Packets a second (counted by their end marks); as fast as it goes when left out. */
+  /** What ends a frame: a packet's end mark (default), or the end of a line. */
+  readonly marks?: 'packets' | 'lines';
+  /** Frames a second (counted by their end marks); as fast as it goes when left out. */
   readonly packetsPerSecond?: number;
 }
 
@@ -14,10 +16,15 @@ const CHUNK_BYTES = 64 * 1024;
 /** A paced file is fed this often; more packets go at a time when it must be faster. */
 const LEAST_TICK_MS = 10;
 const BANG = 33;
+const LF = 10;
 
 /** Index behind the `count`-th end mark of bytes[from, ...), or the length when there are fewer. */
-function behindMarks(bytes: Uint8Array, from: number, count: number): number {
+function behindMarks(bytes: Uint8Array, from: number, count: number, marks: FileOptions['marks']): number {
   let left = count;
+  if (marks === 'lines') {
+    for (let i = from; i < bytes.length; i++) if (bytes[i] === LF && --left === 0) return i + 1;
+    return bytes.length;
+  }
   for (let i = from; i + 1 < bytes.length; i++) {
     if (bytes[i] === BANG && bytes[i + 1] === BANG && --left === 0) return i + 2;
   }
@@ -89,7 +96,7 @@ class FileSource implements Source {
     if (rate === undefined) return this.handlers?.bytes(chunk, Number.NaN);
     const packets = Math.max(1, Math.round((rate * LEAST_TICK_MS) / 1000));
     for (let from = 0; from < chunk.length && this.handlers; ) {
-      const to = behindMarks(chunk, from, packets);
+      const to = behindMarks(chunk, from, packets, this.options.marks);
       this.handlers.bytes(chunk.subarray(from, to), Number.NaN);
       from = to;
       await this.pause((packets * 1000) / rate);

@@ -24,4 +24,8 @@ export interface StreamReader {
   end(): void;
   /** Worked out when asked for: ask a few times a second, not once a frame. */
   readonly counts: ReaderCounts;
+  /** One line, place, found and expected: why a recorded stream could not be read, or not beyond that place; null while it can. */
+  readonly refusal?: string | null;
+  /** What a person should know of how a recorded stream was read: assumed units, the log chosen of several. Bounded. */
+  readonly notes?: readonly string[];
 }

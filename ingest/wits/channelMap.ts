@@ -43,6 +43,9 @@ export const DEFAULT_CHANNELS: readonly (readonly [code: number, channel: Channe
   [1111, 'tankVolume'],
 ];
 
+/** Whether a key of a channel map is an item code; the others are names of columns, which only tables have. */
+export const isItemCode = (key: string): boolean => /^\d{4}$/.test(key);
+
 /** An item that feeds a channel: value in the channel's inside unit = number on the line × scale + offset. */
 export interface MappedItem {
   readonly code: number;
@@ -103,6 +106,7 @@ export function channelMap(stream: Pick<Job['stream'], 'units' | 'channels'>): C
   const ignored: number[] = [];
   const named = new Set<number>();
   for (const [text, mapping] of Object.entries(stream.channels).sort(([a], [b]) => (a < b ? -1 : 1))) {
+    if (!isItemCode(text)) continue;
     const code = Number(text);
     named.add(code);
     if (mapping.channel === null) ignored.push(code);

@@ -21,7 +21,7 @@ export class HeldValues {
   private readonly first: Int16Array;
   private readonly row = new Float64Array(CHANNEL_IDS.length);
 
-  constructor(items: readonly MappedItem[], holdMs: number) {
+  constructor(items: readonly Pick<MappedItem, 'channel'>[], holdMs: number) {
     this.holdMs = holdMs;
     this.values = new Float64Array(items.length);
     this.validAt = new Float64Array(items.length).fill(Number.NEGATIVE_INFINITY);

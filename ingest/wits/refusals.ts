@@ -38,7 +38,9 @@ export type RefusalReason = keyof typeof REFUSALS;
 export const REFUSAL_REASONS = Object.keys(REFUSALS) as RefusalReason[];
 
 /** Reasons under which a packet made no sample; `no trailer` keeps what it held. */
-const LOST_PACKETS = REFUSAL_REASONS.filter((reason) => REFUSALS[reason].of === 'packets' && reason !== 'no trailer');
+export const LOST_PACKETS = REFUSAL_REASONS.filter(
+  (reason) => REFUSALS[reason].of === 'packets' && reason !== 'no trailer',
+);
 
 /** Whole packets that were refused, of counts by reason. */
 export function refusedPackets(rejected: Readonly<Record<string, number>>): number {

@@ -14,7 +14,6 @@
  * O5 A stamp that lies back and was seen with the same content is a `repeated packet`, and no sign of a step.
  */
 import type { Sample } from '../../src/channels.ts';
-import type { RefusalReason } from './refusals.ts';
 
 export const ORDER_LIMITS = {
   /** Samples that may be missing before the next stamp is suspect; the plan's gap is the least that counts so. */
@@ -28,6 +27,9 @@ export const ORDER_LIMITS = {
   remembered: 512,
 } as const;
 
+/** Where the order counts what it did not pass on. */
+export type OrderCounts = Record<'repeated packet' | 'out of order' | 'odd time stamp' | 'clock step', number>;
+
 interface Suspect {
   readonly stampMs: number;
   readonly content: number;
@@ -39,7 +41,7 @@ export class RunOrder {
   lastStampMs = Number.NEGATIVE_INFINITY;
   private readonly gapAfterMs: number;
   private readonly out: (sample: Sample) => void;
-  private readonly counts: Record<RefusalReason, number>;
+  private readonly counts: OrderCounts;
   private suspects: Suspect[] = [];
   private lastOutMs = Number.NEGATIVE_INFINITY;
   private offsetMs = 0;
@@ -49,7 +51,7 @@ export class RunOrder {
   private place = 0;
 
   /** @param gapAfterMs a stretch without a sample that is still no gap. */
-  constructor(gapAfterMs: number, out: (sample: Sample) => void, counts: Record<RefusalReason, number>) {
+  constructor(gapAfterMs: number, out: (sample: Sample) => void, counts: OrderCounts) {
     this.gapAfterMs = gapAfterMs;
     this.out = out;
     this.counts = counts;

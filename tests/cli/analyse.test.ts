@@ -20,6 +20,12 @@ beforeEach(async () => {
   await writeFile(join(folder, 'noise.wits'), Buffer.alloc(100_000, 0x5a));
   await writeFile(join(folder, 'empty.wits'), '');
   await writeFile(join(folder, 'nulls.wits'), '&&\r\n0105310304\r\n0106000001\r\n0108-999.25\r\n!!\r\n'.repeat(3));
+  const entity = '<!DOCTYPE logs [<!ENTITY a "a"><!ENTITY b "&a;&a;">]>';
+  await writeFile(
+    join(folder, 'laughs.xml'),
+    `${entity}<logs xmlns="http://www.witsml.org/schemas/1series">&b;</logs>`,
+  );
+  await writeFile(join(folder, 'depth.las'), '~V\nVERS. 2.0 :\n~W\n~C\nDEPT.M :\nSPPA.KPA :\n~A\n1 2\n');
   await writeFile(join(folder, 'bad.jsonl'), '{"at":"2031-05-12T04:30:00Z","by":"a","action":"dance"}\n');
   await writeFile(
     join(folder, 'map.json'),
@@ -77,7 +83,11 @@ test.each([
   ],
   ['--plan demo --in FOLDER/none.wits', 2, [/none\.wits: found no such file, expected a recorded stream$/]],
   ['--plan demo --in FOLDER', 2, [/found a folder, expected a recorded stream$/]],
-  ['--plan demo --in FOLDER/noise.wits', 2, [/noise\.wits: found a format that is not known, expected one of wits0$/]],
+  [
+    '--plan demo --in FOLDER/noise.wits',
+    2,
+    [/noise\.wits: found a format that is not known, expected one of wits0, csv, las, witsml$/],
+  ],
   [
     '--plan demo --in FOLDER/noise.wits --format wits0',
     2,
@@ -85,7 +95,16 @@ test.each([
   ],
   ['--plan demo --in FOLDER/empty.wits', 2, [/empty\.wits: found 0 bytes with 0 frames and no usable sample/]],
   ['--plan demo --in FOLDER/nulls.wits', 2, [/nulls\.wits: found 1\d\d bytes with 3 frames and no usable sample/]],
-  ['--plan demo --in demo --format csv', 2, [/^--format: found "csv", expected one of wits0$/]],
+  ['--plan demo --in demo --format xml', 2, [/^--format: found "xml", expected one of wits0, csv, las, witsml$/]],
+  ['--plan demo --in demo --format csv', 2, [/demo\.wits: line 1: found "&&", expected a header with a time column/]],
+  ['--plan demo --in demo --format las', 2, [/demo\.wits: found no section ~V, ~W, ~C, ~A, expected/]],
+  ['--plan demo --in demo --format witsml', 2, [/demo\.wits: line 1: found .*, expected well-formed XML$/]],
+  ['--plan demo --in FOLDER/laughs.xml', 2, [/laughs\.xml: line 1: found a document type \(DOCTYPE\), expected none$/]],
+  [
+    '--plan demo --in FOLDER/depth.las',
+    2,
+    [/depth\.las: line 4: found "DEPT\.M" as the index, expected a log by time$/],
+  ],
   ['--plan demo --in demo --journal FOLDER/bad.jsonl', 2, [/bad\.jsonl: line 1: action: found "dance", expected/]],
   [
     '--plan demo --in demo --channels FOLDER/map.json',

@@ -145,7 +145,7 @@ test.each([
   [
     'serve --plan PLAN --in package.json',
     2,
-    /^package\.json: found a format that is not known, expected one of wits0$/,
+    /^package\.json: found a format that is not known, expected one of wits0, csv, las, witsml$/,
   ],
   [
     'simulate --scenario PLAN',
@@ -153,8 +153,8 @@ test.each([
     /demo-plan\.json: format: found "jointwise-plan\/1", expected "jointwise-scenario\/1"$/,
   ],
   ['simulate --speed 0', 2, /^--speed: found "0", expected a number from 0\.001 to/],
-  ['schema --of everything', 2, /^--of: found "everything", expected one of plan, channels, journal, record$/],
-  ['paint', 2, /^jointwise: found "paint", expected one of analyse, serve, simulate/],
+  ['schema --of everything', 2, /^--of: found "everything", expected one of plan, channels, journal, record, check$/],
+  ['paint', 2, /^jointwise: found "paint", expected one of analyse, check, serve, simulate/],
   ['', 2, /^jointwise: found no verb, expected one of analyse/],
 ])('jointwise %s', async (words, code, line) => {
   const args = words

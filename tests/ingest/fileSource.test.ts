@@ -49,6 +49,22 @@ test('a paced file gives its packets by the clock, and can be closed in between'
   expect(log.links).toEqual(['connected', 'ended']);
 });
 
+test('a paced table gives its lines by the clock', async () => {
+  const clock = new ManualClock();
+  const log = new LinkLog();
+  const path = await file('lines', '2031-03-04T12:00:00Z,1!!\n'.repeat(10));
+  const source = fileSource({ path, marks: 'lines', packetsPerSecond: 2 }, clock);
+  await source.open(log);
+  for (let lines = 1; lines <= 3; lines++) {
+    await log.until((each) => each.text.split('\n').length - 1 === lines);
+    await new Promise(setImmediate);
+    clock.advance(499);
+    expect(log.text.split('\n').length - 1).toBe(lines);
+    clock.advance(1);
+  }
+  await source.close();
+});
+
 test('a file that is not there, or a folder, is a fault', async () => {
   const clock = new ManualClock();
   for (const path of [join(folder, 'none'), folder]) {
