@@ -1,7 +1,10 @@
 /** The reader of each format that a stream may come in. */
+import { createCsvReader } from '../ingest/csv/csvReader.ts';
+import { createLasReader } from '../ingest/las/lasReader.ts';
 import { FORMATS, recognise, type StreamFormat } from '../ingest/recognise.ts';
 import type { StreamReader } from '../ingest/streamReader.ts';
 import { createWitsReader } from '../ingest/wits/witsReader.ts';
+import { createWitsmlReader } from '../ingest/witsml/witsmlReader.ts';
 import type { Sample } from '../src/channels.ts';
 import { Fault } from '../src/fault.ts';
 import type { Job } from '../src/plan/job.ts';
@@ -17,7 +20,12 @@ export type ReaderMaker = (
   options?: ReaderOptions,
 ) => StreamReader;
 
-export const READERS: Readonly<Record<StreamFormat, ReaderMaker>> = { wits0: createWitsReader };
+export const READERS: Readonly<Record<StreamFormat, ReaderMaker>> = {
+  wits0: createWitsReader,
+  csv: createCsvReader,
+  las: createLasReader,
+  witsml: createWitsmlReader,
+};
 
 /** @throws Fault `bad option` when `--format` names none that we know. */
 export function formatOption(text: string | undefined): StreamFormat | undefined {

@@ -2,6 +2,7 @@
 import { hostname } from 'node:os';
 import type { FastifyInstance } from 'fastify';
 import type { Clock } from '../ingest/clock.ts';
+import type { CaliperReading } from '../src/engineering/caliperLog.ts';
 import { Fault } from '../src/fault.ts';
 import { createApp } from './http/app.ts';
 import type { HttpLimits } from './http/httpLimits.ts';
@@ -18,6 +19,8 @@ export interface ServiceOptions extends LiveRunOptions {
   /** Ports after `port` that are tried when it is taken. */
   readonly portsBeyond?: number;
   readonly allowedOrigins: readonly string[];
+  /** The caliper log that the plan is checked with; left out: none. */
+  readonly caliper?: CaliperReading | undefined;
   /** Folder of the built page; left out: no page, only the interface. */
   readonly page?: string;
   readonly httpLimits?: Partial<HttpLimits>;
@@ -41,7 +44,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
   const hub = new Hub(live, options.clock, options.hubLimits);
   const nowMs = () => options.clock.nowMs();
   const app = await createApp({
-    served: { live, hub, version: VERSION, startedMs: nowMs(), nowMs },
+    served: { live, hub, caliper: options.caliper, version: VERSION, startedMs: nowMs(), nowMs },
     admission: {
       boundTo: options.host,
       machineNames: [hostname().toLowerCase()],

@@ -3,10 +3,11 @@ import { systemClock } from '../../ingest/clock.ts';
 import { PLAYER_LIMITS } from '../../ingest/simulator/player.ts';
 import { tcpClientSource } from '../../ingest/tcpClientSource.ts';
 import { pageFolder } from '../pageFolder.ts';
+import { readCaliper } from '../plan/readCaliper.ts';
 import { READERS } from '../readers.ts';
 import { startService } from '../service.ts';
 import { numberOption, type OptionTable, portOption, readOptions } from './options.ts';
-import { readScenario } from './readScenario.ts';
+import { demoFile, readScenario } from './readScenario.ts';
 import { DEFAULT_HOST, DEFAULT_HTTP_PORT } from './serve.ts';
 import { scenarioPlayer } from './simulate.ts';
 import { untilStopped } from './untilStopped.ts';
@@ -25,10 +26,12 @@ export async function demo(args: readonly string[]): Promise<void> {
   const speed = numberOption('speed', options.speed, DEMO_SPEED, 0.001, PLAYER_LIMITS.speed);
   const port = portOption('port', options.port, DEFAULT_HTTP_PORT);
   const scenario = await readScenario();
+  const caliper = await readCaliper(demoFile('demo-caliper.csv'), scenario.read.job);
   const player = scenarioPlayer(scenario, { speed, host: DEFAULT_HOST, port: 0, startAtS: undefined });
   const rig = await player.start();
   const service = await startService({
     ...scenario.read,
+    caliper,
     name: `demo ${new Date(systemClock.nowMs()).toISOString()}`,
     rate: speed,
     clock: systemClock,

@@ -11,6 +11,7 @@ export const EXIT_CODES: Readonly<Record<FaultCode, number>> = {
   'not json': EXIT_UNUSABLE,
   'bad plan': EXIT_UNUSABLE,
   'bad channel map': EXIT_UNUSABLE,
+  'bad caliper': EXIT_UNUSABLE,
   'bad journal': EXIT_UNUSABLE,
   'unknown format': EXIT_UNUSABLE,
   'nothing usable': EXIT_UNUSABLE,

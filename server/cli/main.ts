@@ -19,6 +19,13 @@ export const VERBS: Readonly<Record<string, Verb>> = {
       return { options: ANALYSE_OPTIONS, run: analyse };
     },
   },
+  check: {
+    says: 'works the plan out before the trip: flows, weights, balls, hole, what speaks against it',
+    load: async () => {
+      const { CHECK_OPTIONS, check } = await import('./check.ts');
+      return { options: CHECK_OPTIONS, run: check };
+    },
+  },
   serve: {
     says: 'the live service and its page',
     load: async () => {

@@ -2,11 +2,10 @@
 import { existsSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { planForRig } from '../../ingest/simulator/engineering.ts';
 import { type Scenario, scenarioSchema } from '../../ingest/simulator/scenario.ts';
 import { scenarioProblems } from '../../ingest/simulator/scenarioProblems.ts';
 import { Fault } from '../../src/fault.ts';
-import { PLAN_LIMITS, type Plan } from '../../src/plan/planSchema.ts';
+import { PLAN_LIMITS, type Plan, planSchema } from '../../src/plan/planSchema.ts';
 import { parseJson } from '../plan/parseJson.ts';
 import { readBounded } from '../plan/readBounded.ts';
 import { planFrom, type ReadPlan } from '../plan/readPlan.ts';
@@ -20,9 +19,9 @@ export interface ReadScenario {
   readonly read: ReadPlan;
 }
 
-/** The demo's own scenario, beside the built program or the sources. */
-function demoScenario(): string {
-  const places = ['../replay-data/demo-scenario.json', '../../replay-data/demo-scenario.json'];
+/** A file of the demo, beside the built program or the sources. */
+export function demoFile(name: string): string {
+  const places = [`../replay-data/${name}`, `../../replay-data/${name}`];
   const files = places.map((place) => fileURLToPath(new URL(place, import.meta.url)));
   return files.find((file) => existsSync(file)) ?? files[0]!;
 }
@@ -32,7 +31,7 @@ function demoScenario(): string {
  * @param planFile left out: the one that the scenario names, beside it.
  * @throws Fault of the file that cannot be used; a bad scenario counts as `bad plan`.
  */
-export async function readScenario(file = demoScenario(), planFile?: string): Promise<ReadScenario> {
+export async function readScenario(file = demoFile('demo-scenario.json'), planFile?: string): Promise<ReadScenario> {
   const value = parseJson(file, await readBounded(file, PLAN_LIMITS.bytes, 'a scenario'));
   const parsed = scenarioSchema.safeParse(value);
   if (!parsed.success) {
@@ -51,5 +50,5 @@ export async function readScenario(file = demoScenario(), planFile?: string): Pr
   if (problems.length > 0) {
     throw new Fault('bad plan', problems.map(({ path, text }) => `${file}: ${path}: ${text}`).join('\n'));
   }
-  return { scenario, plan: planForRig(raw as object), read };
+  return { scenario, plan: planSchema.parse(raw), read };
 }

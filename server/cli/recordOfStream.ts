@@ -29,7 +29,8 @@ export async function recordOfStream(
   stream: RecordedStream,
   makeReader: HeadReaderMaker,
 ): Promise<RunRecord> {
-  const run = createRun(job);
+  // Nobody is there to confirm a depth tag: it is applied, and the record says so.
+  const run = createRun(job, { tag: 'apply' });
   const inputs = new Subject<PipelineInput>();
   inputs.pipe(pipeline(job, run)).subscribe();
   const feed = createJournalFeed(journal, (input) => inputs.next(input));
@@ -58,6 +59,7 @@ function hasDepth({ bitDepth, blockPosition }: Sample): boolean {
 }
 
 function nothingUsable(name: string, bytes: number, reader: StreamReader | undefined): Fault {
+  if (reader?.refusal) return new Fault('nothing usable', `${name}: ${reader.refusal}`);
   const frames = reader?.counts.frames ?? 0;
   return new Fault(
     'nothing usable',

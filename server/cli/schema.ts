@@ -1,5 +1,6 @@
 /** `schema`: the promised files as JSON Schema, made from the same zod schemas that read them. */
 import { z } from 'zod';
+import { CHECK_FORMAT, checkSchema } from '../../src/check/checkSchema.ts';
 import { Fault } from '../../src/fault.ts';
 import { journalEntrySchema } from '../../src/journal/journalSchema.ts';
 import { CHANNELS_FORMAT, channelsFileSchema, PLAN_FORMAT, planSchema } from '../../src/plan/planSchema.ts';
@@ -19,6 +20,7 @@ export const PUBLISHED = {
   channels: { title: CHANNELS_FORMAT, schema: channelsFileSchema, io: 'input' },
   journal: { title: 'one line of the journal', schema: journalEntrySchema, io: 'input' },
   record: { title: RECORD_FORMAT, schema: recordSchema, io: 'output' },
+  check: { title: CHECK_FORMAT, schema: checkSchema, io: 'output' },
 } as const satisfies Record<string, Published>;
 export type PublishedName = keyof typeof PUBLISHED;
 

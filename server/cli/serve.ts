@@ -4,7 +4,8 @@ import { basename } from 'node:path';
 import { systemClock } from '../../ingest/clock.ts';
 import { fileSource } from '../../ingest/fileSource.ts';
 import type { Poll } from '../../ingest/poll.ts';
-import { RECOGNISE_BYTES } from '../../ingest/recognise.ts';
+import { FORMATS, RECOGNISE_BYTES, type StreamFormat } from '../../ingest/recognise.ts';
+import { createRecognisedReader } from '../../ingest/recognisedReader.ts';
 import type { Source } from '../../ingest/source.ts';
 import { stdinSource } from '../../ingest/stdinSource.ts';
 import { tcpClientSource } from '../../ingest/tcpClientSource.ts';
@@ -13,10 +14,12 @@ import { DEFAULT_POLL, DEFAULT_POLL_ITEM } from '../../ingest/wits/pollEcho.ts';
 import { pollRequest } from '../../ingest/wits/pollRequest.ts';
 import { Fault } from '../../src/fault.ts';
 import { isOrigin } from '../http/admission.ts';
+import { JournalFile } from '../journalFile.ts';
 import { firstTry, mustBeReached } from '../live/reachable.ts';
 import { pageFolder } from '../pageFolder.ts';
 import { fileReason } from '../plan/readBounded.ts';
-import { formatOf, READERS } from '../readers.ts';
+import { readCaliper } from '../plan/readCaliper.ts';
+import { formatOf, formatOption, READERS } from '../readers.ts';
 import { startService } from '../service.ts';
 import {
   addressOption,
@@ -38,6 +41,7 @@ export const SERVE_OPTIONS = {
   listen: { type: 'string', value: 'PORT', says: 'source: a rig that connects to us' },
   in: { type: 'string', value: 'FILE', says: 'source: a recorded stream; - for standard input' },
   pace: { type: 'string', value: 'N', says: 'frames a second of a recorded stream; left out: as fast as it goes' },
+  format: { type: 'string', value: 'NAME', says: `${FORMATS.join(', ')}; left out: recognised from the content` },
   wait: { type: 'boolean', says: 'keep trying when the rig cannot be reached at the start' },
   port: { type: 'string', value: 'N', says: `port of the page; left out: ${DEFAULT_HTTP_PORT}` },
   host: { type: 'string', value: 'ADDRESS', says: `address of the page; left out: ${DEFAULT_HOST}` },
@@ -49,7 +53,8 @@ export const SERVE_OPTIONS = {
     says: 'a page elsewhere that may watch; repeatable',
   },
   channels: { type: 'string', value: 'FILE', says: 'a channel map, jointwise-channels/1; wins over the plan' },
-  journal: { type: 'string', value: 'FILE', says: 'what people did, JSON Lines' },
+  journal: { type: 'string', value: 'FILE', says: 'what people did, JSON Lines; what is entered on the page is added' },
+  caliper: { type: 'string', value: 'FILE', says: 'a caliper log, LAS 2.0 or CSV, for the check of the plan' },
   rate: { type: 'string', value: 'N', says: 'rig seconds in one of ours, shown on the page; left out: 1' },
   poll: {
     type: 'string',
@@ -84,12 +89,25 @@ export function pollOption(options: Pick<ServeOptions, 'poll' | 'poll-payload' |
   return { everyMs, payload: request.payload };
 }
 
-async function recorded(file: string, pace: string | undefined): Promise<Source> {
-  if (file === '-') return stdinSource(process.stdin, systemClock);
+/** What the bytes of a source are; undefined: their first ones tell. */
+interface NamedSource {
+  readonly source: Source;
+  readonly name: string;
+  readonly format: StreamFormat | undefined;
+}
+
+async function recorded(
+  file: string,
+  pace: string | undefined,
+  forced: StreamFormat | undefined,
+): Promise<NamedSource> {
+  if (file === '-') return { source: stdinSource(process.stdin, systemClock), name: '-', format: forced };
   const packetsPerSecond =
     pace === undefined ? {} : { packetsPerSecond: numberOption('pace', pace, 1, 0.01, MOST_RATE) };
-  formatOf(file, await headOf(file));
-  return fileSource({ path: file, ...packetsPerSecond }, systemClock);
+  const head = await headOf(file);
+  const format = forced ?? formatOf(file, head);
+  const marks = format === 'wits0' ? 'packets' : 'lines';
+  return { source: fileSource({ path: file, marks, ...packetsPerSecond }, systemClock), name: basename(file), format };
 }
 
 /** @throws Fault `file unreadable`. */
@@ -108,7 +126,7 @@ async function headOf(file: string): Promise<Uint8Array> {
 }
 
 /** The one source that the options name. @throws Fault `bad option`, `file unreadable`, `unknown format`. */
-async function sourceOf(options: ServeOptions, asked: Poll | undefined): Promise<{ source: Source; name: string }> {
+async function sourceOf(options: ServeOptions, asked: Poll | undefined): Promise<NamedSource> {
   const named = (['connect', 'listen', 'in'] as const).filter((name) => options[name] !== undefined);
   if (named.length !== 1) {
     const found = named.length === 0 ? 'no source' : named.map((name) => `--${name}`).join(' and ');
@@ -118,16 +136,22 @@ async function sourceOf(options: ServeOptions, asked: Poll | undefined): Promise
   if (pace !== undefined && options.in === undefined) {
     throw new Fault('bad option', '--pace: found it without --in, expected a recorded stream');
   }
+  const forced = formatOption(options.format);
+  if (forced !== undefined && options.in === undefined) {
+    throw new Fault('bad option', '--format: found it without --in, expected a recorded stream');
+  }
   const poll = asked ? { poll: asked } : {};
+  const format = 'wits0';
   if (connect !== undefined) {
-    return { source: tcpClientSource({ ...addressOption('connect', connect), ...poll }, systemClock), name: connect };
+    const source = tcpClientSource({ ...addressOption('connect', connect), ...poll }, systemClock);
+    return { source, name: connect, format };
   }
   if (listen !== undefined) {
     const host = options['listen-host'] ?? DEFAULT_HOST;
     const port = portOption('listen', listen, 0);
-    return { source: tcpListenerSource({ port, host, ...poll }, systemClock), name: `port ${port}` };
+    return { source: tcpListenerSource({ port, host, ...poll }, systemClock), name: `port ${port}`, format };
   }
-  return { source: await recorded(options.in!, pace), name: basename(options.in!) };
+  return recorded(options.in!, pace, forced);
 }
 
 function originsOption(origins: readonly string[] = []): readonly string[] {
@@ -139,14 +163,21 @@ function originsOption(origins: readonly string[] = []): readonly string[] {
 export async function serve(args: readonly string[]): Promise<void> {
   const options = readOptions(args, SERVE_OPTIONS);
   const poll = pollOption(options);
-  const { source, name } = await sourceOf(options, poll);
+  const { source, name, format } = await sourceOf(options, poll);
+  const inputs = await readInputs(options);
+  const journalFile = options.journal === undefined ? undefined : new JournalFile(options.journal);
   const service = await startService({
-    ...(await readInputs(options)),
+    ...inputs,
+    ...(journalFile ? { keepEntry: (entry) => journalFile.append(entry) } : {}),
+    caliper: options.caliper === undefined ? undefined : await readCaliper(options.caliper, inputs.job),
     name: `${name} ${new Date(systemClock.nowMs()).toISOString()}`,
     rate: numberOption('rate', options.rate, 1, 0.001, MOST_RATE),
     clock: systemClock,
     source,
-    createReader: (stream, sink) => READERS.wits0(stream, sink, poll ? { pollPayload: poll.payload } : {}),
+    createReader: (stream, sink) => {
+      const make = (as: StreamFormat) => READERS[as](stream, sink, poll ? { pollPayload: poll.payload } : {});
+      return format === undefined ? createRecognisedReader(make) : make(format);
+    },
     host: options.host ?? DEFAULT_HOST,
     port: portOption('port', options.port, DEFAULT_HTTP_PORT),
     allowedOrigins: originsOption(options['allow-origin']),
@@ -162,5 +193,6 @@ export async function serve(args: readonly string[]): Promise<void> {
     await stopped;
   } finally {
     await service.close();
+    await journalFile?.close();
   }
 }

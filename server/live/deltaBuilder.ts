@@ -1,5 +1,5 @@
 /** What changed in a run since the last time it was asked: only that goes to the pages. */
-import type { IngestState, TraceRow } from '../../src/live/messages.ts';
+import type { IngestState, JointState, TraceRow } from '../../src/live/messages.ts';
 import type { Run } from '../../src/pipeline/run.ts';
 import {
   eventStateOf,
@@ -8,6 +8,8 @@ import {
   jointRevision,
   jointStateOf,
   nowOf,
+  stepsOf,
+  stepsRevision,
   traceRowOf,
 } from '../../src/pipeline/view.ts';
 import type { DeltaParts } from './liveFeed.ts';
@@ -20,7 +22,10 @@ export const INGEST_EVERY_MS = 1000;
 export class DeltaBuilder {
   readonly #run: Run;
   #jointRevisions: number[];
+  /** What is said of each joint, by the revision that it was worked out at: every page is told the same. */
+  #said = new Map<number, { revision: number; state: JointState }>();
   #eventsRevision: number;
+  #stepsRevision: number;
   #rows: TraceRow[] = [];
   #ingestAtMs = -Infinity;
   #ingestLink = '';
@@ -31,12 +36,24 @@ export class DeltaBuilder {
   constructor(run: Run) {
     this.#run = run;
     this.#eventsRevision = eventsRevision(run);
+    this.#stepsRevision = stepsRevision(run);
     this.#jointRevisions = this.#revisions();
   }
 
   /** The plan has changed, and with it the joints. */
   startOver(): void {
     this.#jointRevisions = this.#revisions();
+    this.#said.clear();
+  }
+
+  /** The state of a joint as all pages are told it until it changes: its 1σ wavers with every sample. */
+  joint(index: number): JointState {
+    const revision = jointRevision(this.#run, index);
+    const said = this.#said.get(index);
+    if (said?.revision === revision) return said.state;
+    const state = jointStateOf(this.#run, index);
+    this.#said.set(index, { revision, state });
+    return state;
   }
 
   #revisions(): number[] {
@@ -64,6 +81,7 @@ export class DeltaBuilder {
     }
     this.#joints(parts);
     this.#events(parts);
+    this.#steps(parts);
     this.#ingest(parts, nowMs, link, ingest);
     return Object.keys(parts).length > 0 ? parts : null;
   }
@@ -74,7 +92,7 @@ export class DeltaBuilder {
       if (revision === this.#jointRevisions[i]) continue;
       this.#jointRevisions[i] = revision;
       parts.joints ??= [];
-      parts.joints.push(jointStateOf(this.#run, i));
+      parts.joints.push(this.joint(i));
     }
   }
 
@@ -84,6 +102,13 @@ export class DeltaBuilder {
       .filter(({ revision }) => revision > this.#eventsRevision)
       .map(eventStateOf);
     this.#eventsRevision = eventsRevision(this.#run);
+  }
+
+  /** Few and short: all of them, when one has changed. A copy, since the run changes them in place. */
+  #steps(parts: DeltaParts): void {
+    if (stepsRevision(this.#run) === this.#stepsRevision) return;
+    this.#stepsRevision = stepsRevision(this.#run);
+    parts.steps = stepsOf(this.#run).map((step) => ({ ...step }));
   }
 
   /** The reader works its counts out when asked, so it is asked seldom. */

@@ -5,6 +5,8 @@ import type { PipelineInput } from '../../src/pipeline/run.ts';
 
 export interface JournalFeed {
   sample(sample: Sample): void;
+  /** What has just been done: it is worked in now, behind the sample before. */
+  enter(entry: JournalEntry): void;
   /** The stream has ended: what people did after its last sample still counts. */
   end(): void;
 }
@@ -25,6 +27,7 @@ export function createJournalFeed(entries: readonly JournalEntry[], sink: (input
       if (nextMs <= sample.sourceMs) upTo(sample.sourceMs);
       sink({ kind: 'sample', sample });
     },
+    enter: (entry) => sink({ kind: 'journal', entry }),
     end: () => upTo(Infinity),
   };
 }

@@ -8,12 +8,15 @@ import { Subject, type Subscription } from 'rxjs';
 import type { Clock } from '../../ingest/clock.ts';
 import type { Source } from '../../ingest/source.ts';
 import type { StreamReader } from '../../ingest/streamReader.ts';
+import { codeText } from '../../ingest/wits/items.ts';
 import type { Sample } from '../../src/channels.ts';
-import type { JournalEntry } from '../../src/journal/journalSchema.ts';
+import { Fault } from '../../src/fault.ts';
+import { type Entered, type JournalEntry, POSTED_LIMITS, type PostedEntry } from '../../src/journal/journalSchema.ts';
 import type { IngestState, SnapshotMessage } from '../../src/live/messages.ts';
 import { pipeline } from '../../src/pipeline/pipeline.ts';
 import { createRun, type PipelineInput, type Run } from '../../src/pipeline/run.ts';
-import { eventStateOf, eventsOf, jointStateOf, nowOf } from '../../src/pipeline/view.ts';
+import { turnedOff } from '../../src/pipeline/turnedOff.ts';
+import { eventStateOf, eventsOf, nowOf, stepsOf } from '../../src/pipeline/view.ts';
 import type { Job } from '../../src/plan/job.ts';
 import type { Plan } from '../../src/plan/planSchema.ts';
 import { recordOf } from '../../src/record/record.ts';
@@ -41,6 +44,8 @@ export interface LiveRunOptions {
   readonly source: Source;
   readonly createReader: (stream: Job['stream'], sink: (sample: Sample) => void) => StreamReader;
   readonly journal?: readonly JournalEntry[];
+  /** Keeps an entry that is made while the run goes on, for good; left out: it is kept in memory alone. */
+  readonly keepEntry?: (entry: JournalEntry) => Promise<void>;
   readonly queueLimitBytes?: number;
 }
 
@@ -67,6 +72,10 @@ export class LiveRun implements LiveFeed {
   #samples = 0;
   #link: Link = { link: 'connecting', linkDetail: '' };
   #runner: 'resting' | 'due' | 'stopped' = 'resting';
+  /** While an entry is being kept no sample is worked: it takes effect exactly where its instant says. */
+  #entering: Promise<unknown> = Promise.resolve();
+  #entriesWaiting = 0;
+  #entriesMade = 0;
   #reading: 'open' | 'ending' | 'ended' = 'open';
 
   constructor(options: LiveRunOptions) {
@@ -115,6 +124,42 @@ export class LiveRun implements LiveFeed {
     return nowOf(this.#state)?.arrivalMs ?? null;
   }
 
+  /**
+   * An entry of the journal, made now: kept, then worked in behind the newest sample. Its instant lies 1 ms behind that
+   * sample's, so that the stream and the journal worked through again give the same run.
+   * @throws Fault `bad journal` before the first sample, for a tag that no longer waits, or when there are too many, `cannot write`.
+   */
+  enter(posted: PostedEntry): Promise<Entered> {
+    this.#entriesWaiting += 1;
+    const entered = this.#entering.then(() => this.#enter(posted));
+    const done = () => {
+      this.#entriesWaiting -= 1;
+      this.#wake();
+    };
+    this.#entering = entered.then(done, done);
+    return entered;
+  }
+
+  async #enter(posted: PostedEntry): Promise<Entered> {
+    const newestMs = this.#state.lastMs;
+    if (this.#state.samples === 0) throw new Fault('bad journal', 'the entry: found no sample yet, expected a run');
+    if (this.#entriesMade >= POSTED_LIMITS.entries) {
+      const { entries } = POSTED_LIMITS;
+      throw new Fault('bad journal', `the entry: found ${entries} made in this run, expected fewer`);
+    }
+    const { confirms, ...said } = { confirms: undefined, ...posted };
+    if (confirms !== undefined && nowOf(this.#state)?.depthAtTool.offer?.step !== confirms) {
+      throw new Fault('bad journal', 'the depth tag: found it settled already, expected one that waits');
+    }
+    const entry: JournalEntry = { ...said, at: new Date(newestMs + 1).toISOString() };
+    await this.#options.keepEntry?.(entry);
+    this.#entriesMade += 1;
+    this.#journal.enter(entry);
+    this.changes.next('soon');
+    const effect = this.#state.journal.entries.at(-1)?.text ?? '';
+    return { entry, effect, kept: this.#options.keepEntry ? 'file' : 'memory' };
+  }
+
   ingest(): IngestState {
     const { bytes, frames, samples, rejected, unknownCodes } = this.#reader.counts;
     const refused: Record<string, number> = { ...rejected };
@@ -122,14 +167,15 @@ export class LiveRun implements LiveFeed {
     return {
       source: this.#options.source.name,
       link: this.#link.link,
-      linkDetail: this.#link.linkDetail,
+      // A recorded stream that cannot be read says why where its link is shown.
+      linkDetail: this.#reader.refusal ?? this.#link.linkDetail,
       bytes,
       frames,
       samples,
       rejected: refused,
       unknownCodes: [...unknownCodes]
         .slice(0, UNKNOWN_CODES_SHOWN)
-        .map(([code, { count, last }]) => ({ code: String(code).padStart(4, '0'), count, last })),
+        .map(([code, { count, last }]) => ({ code: typeof code === 'number' ? codeText(code) : code, count, last })),
     };
   }
 
@@ -156,8 +202,10 @@ export class LiveRun implements LiveFeed {
       clock: { rate: this.#options.rate, serverMs: this.#options.clock.nowMs() },
       plan: this.plan,
       now: nowOf(this.#state),
-      joints: this.#state.job.joints.map((_, index) => jointStateOf(this.#state, index)),
+      joints: this.#state.job.joints.map((_, index) => this.#deltas.joint(index)),
       events: eventsOf(this.#state).map(eventStateOf),
+      steps: [...stepsOf(this.#state)],
+      turnedOff: turnedOff(this.#state),
       ingest: this.ingest(),
     };
   }
@@ -177,7 +225,7 @@ export class LiveRun implements LiveFeed {
   }
 
   #wake(): void {
-    if (this.#runner !== 'resting') return;
+    if (this.#runner !== 'resting' || this.#entriesWaiting > 0) return;
     this.#runner = 'due';
     setImmediate(() => this.#turn());
   }
@@ -185,6 +233,7 @@ export class LiveRun implements LiveFeed {
   #turn(): void {
     if (this.#runner === 'stopped') return;
     this.#runner = 'resting';
+    if (this.#entriesWaiting > 0) return;
     const untilMs = performance.now() + RUNNER_TURN_MS;
     for (let chunk = this.#queue.shift(); chunk; chunk = this.#queue.shift()) {
       this.#recorded = Number.isNaN(chunk.arrivalMs);
