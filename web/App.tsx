@@ -1,4 +1,5 @@
-/** The one screen. Each panel reads the signals it shows and nothing else. */
+/** The live screen, which is one, and the check before the trip beside it. Each panel reads the signals it shows and nothing else. */
+import { CheckPlace } from './check/CheckPlace.tsx';
 import { EventList } from './events/EventList.tsx';
 import { Aloud } from './frame/Aloud.tsx';
 import { Caution } from './frame/Caution.tsx';
@@ -9,15 +10,22 @@ import { useShortcuts } from './frame/shortcuts.ts';
 import { JointTable } from './joints/JointTable.tsx';
 import { LinerPanel } from './liner/LinerPanel.tsx';
 import { StatusStrip } from './status/StatusStrip.tsx';
+import { ConfirmDialog } from './tool/ConfirmDialog.tsx';
+import { StepsDialog } from './tool/StepsDialog.tsx';
+import { ToolBar } from './tool/ToolBar.tsx';
 import { TracesPanel } from './traces/TracesPanel.tsx';
+import { view } from './view.ts';
 
 export function App() {
   useShortcuts();
   return (
     <>
       <Masthead />
-      <main>
-        <StatusStrip />
+      <main hidden={view.value === 'check'}>
+        <div class="upper">
+          <StatusStrip />
+          <ToolBar />
+        </div>
         <LinerPanel />
         <section class="panel traces" aria-label="Traces over time">
           <TracesPanel />
@@ -25,9 +33,12 @@ export function App() {
         <JointTable />
         <EventList />
       </main>
+      <CheckPlace />
       <Caution />
       <Aloud />
       <SourceDialog />
+      <StepsDialog />
+      <ConfirmDialog />
       <HelpDialog />
     </>
   );

@@ -9,6 +9,7 @@ import './style/layout.css';
 import './style/status.css';
 import './style/liner.css';
 import './style/lists.css';
+import './tool/tool.css';
 import { applyTheme } from './theme.ts';
 
 applyTheme();

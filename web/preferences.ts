@@ -53,9 +53,23 @@ export function preference<T extends string>(
   return chosen;
 }
 
+/** As `preference`, for words of the viewer's own; what was kept is cut to `mostChars`. */
+export function wordPreference(key: string, mostChars: number, keep: Keep | null = browserKeep()): Signal<string> {
+  const word = signal((keep?.getItem(PREFIX + key) ?? '').slice(0, mostChars));
+  let first = true;
+  effect(() => {
+    const value = word.value;
+    if (!first && keep) write(keep, key, value);
+    first = false;
+  });
+  return word;
+}
+
 const UNIT_SYSTEMS: readonly UnitSystem[] = ['metric', 'field'];
 export const unitSystem: Signal<UnitSystem> = preference('units', UNIT_SYSTEMS, 'metric');
 const SWITCH = ['on', 'off'] as const;
 /** Single-key shortcuts can be turned off (WCAG 2.2, 2.1.4). */
 export const shortcuts: Signal<'on' | 'off'> = preference('shortcuts', SWITCH, 'on');
 export const themeChoice: Signal<ThemeChoice> = preference('theme', THEME_CHOICES, 'system');
+/** Who enters into the journal from this browser. */
+export const viewerName: Signal<string> = wordPreference('name', 100);

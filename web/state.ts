@@ -6,6 +6,7 @@ import { computed, type ReadonlySignal, type Signal, signal } from '@preact/sign
 import type { EventState, IngestState, JointState, Now, TraceRow } from '../src/live/messages.ts';
 import { compileJob, type Job } from '../src/plan/job.ts';
 import type { Plan } from '../src/plan/planSchema.ts';
+import type { Step } from '../src/steps.ts';
 import { themeChoice, unitSystem } from './preferences.ts';
 
 export { themeChoice, unitSystem };
@@ -38,6 +39,9 @@ export const now: Signal<Now | null> = signal<Now | null>(null);
 export const joints: Signal<readonly Signal<JointState | null>[]> = signal<readonly Signal<JointState | null>[]>([]);
 /** Newest first; closed ones are kept up to a limit. */
 export const events: Signal<readonly EventState[]> = signal<readonly EventState[]>([]);
+/** What the service does not work out on this run, and why. */
+export const notWorkedOut: Signal<readonly string[]> = signal<readonly string[]>([]);
+export const steps: Signal<readonly Step[]> = signal<readonly Step[]>([]);
 export const ingest: Signal<IngestState | null> = signal<IngestState | null>(null);
 /** Messages of the service that did not pass the schema: counted, shown, never used. */
 export const refusedMessages = signal(0);

@@ -66,6 +66,8 @@ test('the source tells what came and what was refused', async () => {
   await source.waitFor({ state: 'visible' });
   // Everything that the rig sent at once, and one frame a second since.
   await untilText(page, 'dialog-source', /Frames\s*1\s3\d\d/);
+  // What the plan leaves out is said where the source is told.
+  await untilText(page, 'not-worked-out', /not judged, the plan gives no limit: .*short overlap/);
   const text = await wordsOf(source);
   expect(text).toContain('rig stream connected');
   await page.keyboard.press('Escape');

@@ -123,7 +123,7 @@ test('a stall is told on its joint', async () => {
   await demo.go();
   const { event, phase } = await firstSight(page, 'stall', 'bad');
   expect(phase).toBe('Stalled in S3');
-  expect(event).toMatch(/^stall S3 at 2 4\d\d\.\d\d m, since/i);
+  expect(event).toMatch(/^rotational stall S3 at 2 4\d\d\.\d\d m, since/i);
   expect(event).toContain(EVENTS.stall.lookFirst);
   await until(page, 'the stall is closed', closedEvent, 'stall');
 });

@@ -2,12 +2,11 @@
 import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import { DEMO_AT, startDemoJob } from '../support/demoJob.ts';
-import { RIG_PANEL, soon, until, untilState, untilText, usePages } from '../support/pages.ts';
-import { clippedTexts, faintTexts } from '../support/screenChecks.ts';
+import { drawn, LOOK_SIZES, lookFaults } from '../support/looks.ts';
+import { RIG_PANEL, soon, untilState, untilText, usePages } from '../support/pages.ts';
+import { faintTexts } from '../support/screenChecks.ts';
 
 const openPage = usePages();
-const SIZES = [RIG_PANEL, { width: 1920, height: 1080 }] as const;
-const THEMES = ['light', 'dark'] as const;
 /** Main numbers are read from two metres. */
 const MAIN_NUMBER_PX = 32;
 const MAIN_NUMBERS = ['depth', 'done-metres', 'pressure', 'feed', 'rotation', 'torque', 'age'];
@@ -36,42 +35,9 @@ async function pageAt(name: string): Promise<Page> {
   return page;
 }
 
-/** Each size in each theme, drawn anew before it is looked at. */
-async function eachLook(page: Page, look: (where: string) => Promise<void>): Promise<void> {
-  for (const size of SIZES) {
-    await page.setViewportSize(size);
-    for (const theme of THEMES) {
-      await page.emulateMedia({ colorScheme: theme });
-      await until(page, `the theme is ${theme}`, (wanted) => document.documentElement.dataset.theme === wanted, theme);
-      await drawn(page);
-      await look(`${size.width} × ${size.height}, ${theme}`);
-    }
-  }
-}
-
-/** Two frames: sizes are observed in one and drawn in the next. Colours that fade are given their end. */
-const drawn = (page: Page): Promise<void> =>
-  page.evaluate(async () => {
-    for (let i = 0; i < 2; i++) await new Promise((next) => requestAnimationFrame(next));
-    for (const animation of document.getAnimations()) animation.finish();
-  });
-
 test.each(Object.keys(MOMENTS))('%s: no scrolling, nothing cut off, enough contrast', async (name) => {
   const page = await pageAt(name);
-  const faults: string[] = [];
-  await eachLook(page, async (where) => {
-    const { width, height } = page.viewportSize()!;
-    const root = await page.evaluate(() => {
-      const { scrollWidth, scrollHeight } = document.documentElement;
-      return { scrollWidth, scrollHeight };
-    });
-    if (root.scrollWidth > width || root.scrollHeight > height) {
-      faults.push(`${where}: the page is ${root.scrollWidth} × ${root.scrollHeight}`);
-    }
-    faults.push(...(await page.evaluate(clippedTexts)).map((text) => `${where}: cut off: ${text}`));
-    faults.push(...(await page.evaluate(faintTexts)).map((text) => `${where}: faint: ${text}`));
-  });
-  expect(faults).toEqual([]);
+  expect(await lookFaults(page)).toEqual([]);
 });
 
 test('the main numbers are at least 32 px on the rig panel, and grow with the screen', async () => {
@@ -89,7 +55,7 @@ test('the main numbers are at least 32 px on the rig panel, and grow with the sc
     );
   const onPanel = await sizes();
   for (const [id, px] of Object.entries(onPanel)) expect(px, id).toBeGreaterThanOrEqual(MAIN_NUMBER_PX);
-  await page.setViewportSize(SIZES[1]);
+  await page.setViewportSize(LOOK_SIZES[1]);
   for (const [id, px] of Object.entries(await sizes())) expect(px, id).toBeGreaterThanOrEqual(onPanel[id]!);
 });
 

@@ -108,7 +108,7 @@ test('the keyboard cursor reads out the values at a moment, and Escape lets go o
   await area.press('ArrowLeft');
   const spoken = page.locator('.traces-spoken');
   await soon(() => spoken.textContent()).toMatch(/^12 May 04:\d\d:\d\d/);
-  expect(await spoken.textContent()).toMatch(/pressure [\d\u202f]+( to [\d\u202f]+)? kPa/i);
+  expect(await spoken.textContent()).toMatch(/standpipe [\d\u202f]+( to [\d\u202f]+)? kPa/i);
   await soon(() => moment(page)).toMatch(/^12 May 04:\d\d:\d\d$/);
   await area.press('Escape');
   await soon(() => moment(page)).toMatch(/^Last/);

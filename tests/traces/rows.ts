@@ -22,10 +22,13 @@ export const runOfRows = (longest: number): fc.Arbitrary<TraceRow[]> =>
   fc
     .record({
       startMs: fc.integer({ min: 0, max: 2e12 }),
-      pattern: fc.array(fc.tuple(stepMs, fc.array(value, { minLength: 11, maxLength: 11 }), breach), {
-        minLength: 1,
-        maxLength: 60,
-      }),
+      pattern: fc.array(
+        fc.tuple(stepMs, fc.array(value, { minLength: VALUE_COLUMNS.length, maxLength: VALUE_COLUMNS.length }), breach),
+        {
+          minLength: 1,
+          maxLength: 60,
+        },
+      ),
       length: fc.integer({ min: 1, max: longest }),
     })
     .map(({ startMs, pattern, length }) => {

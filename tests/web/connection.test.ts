@@ -1,6 +1,6 @@
 import { afterAll, afterEach, beforeAll, expect, test, vi } from 'vitest';
 import { WebSocket } from 'ws';
-import type { TraceRow } from '../../src/live/messages.ts';
+import { TRACE_COLUMNS, type TraceRow } from '../../src/live/messages.ts';
 import { Connection, LIVE_PATH } from '../../web/live/connection.ts';
 import { freshness, joints, now, onRows, pageLink, refusedMessages } from '../../web/state.ts';
 import { type FakeLive, startFakeLive } from '../support/fakeLive.ts';
@@ -37,7 +37,7 @@ test('L1: hello, then the snapshot, then deltas; rows come in order and none is 
   expect(live.hellos).toEqual([{ type: 'hello' }]);
   const rows: TraceRow[] = [];
   const off = onRows((more) => rows.push(...more));
-  const row = (ms: number): TraceRow => [ms, ...Array.from({ length: 12 }, () => null)];
+  const row = (ms: number): TraceRow => [ms, ...TRACE_COLUMNS.slice(1).map(() => null)];
   for (let i = 0; i < 200; i++) live.play({ rows: [row(i)], now: nowAt(2460 + i / 100) });
   await vi.waitUntil(() => rows.length === 200);
   off();

@@ -49,6 +49,7 @@ export function inventedRows(trip: InventedTrip): TraceRow[] {
     rows.push([
       trip.startMs + s * 1000,
       unknown ? null : pressure,
+      unknown ? null : 0.8 * pressure,
       flow,
       torque,
       rotation,

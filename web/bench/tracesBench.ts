@@ -104,6 +104,7 @@ function drawOurs(store: TraceStore, rows: readonly (number | null)[][]): Drawn 
     colours: traceColours('light'),
     units: converter('metric'),
     offsetMs: 0,
+    judgedAt: () => 'standpipe',
   };
   const sizes = SIX.map(() => ({ width: WIDTH, height: HEIGHT }));
   const charts = createTraceCharts(cells(), sizes, TRACKS, state, { onCursor: () => {}, onSelect: () => {} });

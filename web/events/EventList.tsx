@@ -1,11 +1,11 @@
 /** What is wrong now and what to look at first; below, dimmer, what lately was. */
 import { useComputed } from '@preact/signals';
-import { EVENTS } from '../../src/events.ts';
+import { WELL_CONTROL_CAUTION } from '../../src/events.ts';
 import type { EventState } from '../../src/live/messages.ts';
 import { inUnits } from '../../src/measuredText.ts';
 import { Mark } from '../Mark.tsx';
 import { events, freshness, job, unitSystem } from '../state.ts';
-import { eventLists, eventPlace, PRIORITY_SAYINGS } from './eventWords.ts';
+import { eventLists, eventName, eventPlace, ofKind, PRIORITY_SAYINGS } from './eventWords.ts';
 
 export function EventList() {
   const lists = useComputed(() => eventLists(events.value));
@@ -50,16 +50,20 @@ interface EventProps {
 const rigOffsetMs = (): number => job.value?.stream.utcOffsetMs ?? 0;
 
 function Open({ event }: EventProps) {
+  const { lookFirst, mayAlsoBe, ranksFirst } = ofKind(event);
   return (
     <li class={`event event-${event.priority}`} data-testid="event-open" data-kind={event.kind}>
       <Mark name={event.priority} size={30} />
       <div>
         <p class="event-head">
-          <b>{event.kind}</b> <span class="event-place">{eventPlace(event, unitSystem.value, rigOffsetMs())}</span>
+          <b>{eventName(event)}</b>{' '}
+          <span class="event-place">{eventPlace(event, unitSystem.value, rigOffsetMs())}</span>
           <span class="event-priority">{PRIORITY_SAYINGS[event.priority]}</span>
         </p>
-        <p class="event-first">{EVENTS[event.kind].lookFirst}</p>
+        {ranksFirst && !lookFirst.includes(WELL_CONTROL_CAUTION) && <p class="event-caution">{WELL_CONTROL_CAUTION}</p>}
+        <p class={`event-first${ranksFirst ? ' is-first-of-all' : ''}`}>{lookFirst}</p>
         {event.detail && <p class="event-detail">{inUnits(event.detail, unitSystem.value)}</p>}
+        {mayAlsoBe && <p class="event-detail">May also be: {mayAlsoBe}.</p>}
       </div>
     </li>
   );
@@ -68,7 +72,7 @@ function Open({ event }: EventProps) {
 function Closed({ event }: EventProps) {
   return (
     <li data-testid="event-closed" data-kind={event.kind}>
-      <Mark name={event.priority} size={14} /> <b>{event.kind}</b>{' '}
+      <Mark name={event.priority} size={14} /> <b>{eventName(event)}</b>{' '}
       <span>{eventPlace(event, unitSystem.value, rigOffsetMs())}</span>
     </li>
   );

@@ -1,5 +1,5 @@
-/** An event as it is told, and in what order: open before closed, urgent before less urgent, newest first. */
-import { PRIORITIES, type Priority } from '../../src/events.ts';
+/** An event as it is told, and in what order: open before closed, well control before all, urgent before less urgent, newest first. */
+import { EVENTS, type EventKind, PRIORITIES, type Priority } from '../../src/events.ts';
 import type { EventState } from '../../src/live/messages.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { figureWithUnit, rigTime, span } from '../figures.ts';
@@ -14,13 +14,21 @@ export interface EventLists {
 
 export function eventLists(events: readonly EventState[]): EventLists {
   const rank = (event: EventState): number => PRIORITIES.indexOf(event.priority);
+  const first = (event: EventState): number => (ofKind(event).ranksFirst ? 0 : 1);
   const open = events.filter((event) => event.toMs === null);
   const closed = events.filter((event) => event.toMs !== null);
   return {
-    open: open.sort((a, b) => rank(a) - rank(b) || b.fromMs - a.fromMs),
+    open: open.sort((a, b) => first(a) - first(b) || rank(a) - rank(b) || b.fromMs - a.fromMs),
     closed: closed.sort((a, b) => b.toMs! - a.toMs! || b.id - a.id).slice(0, CLOSED_SHOWN),
   };
 }
+
+/** What holds for every event of this kind. */
+export const ofKind = (event: Pick<EventState, 'kind'>): EventKind => EVENTS[event.kind];
+
+/** `rotational stall`: the form, where it is known, and the kind. */
+export const eventName = (event: Pick<EventState, 'kind' | 'form'>): string =>
+  event.form ? `${event.form} ${event.kind}` : event.kind;
 
 export const PRIORITY_SAYINGS: Readonly<Record<Priority, string>> = {
   high: 'Act now',

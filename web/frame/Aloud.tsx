@@ -1,7 +1,7 @@
 /** For those who listen: a change of phase or judgement in turn, a high-priority event at once. */
 import { useComputed } from '@preact/signals';
 import { EVENTS } from '../../src/events.ts';
-import { eventLists } from '../events/eventWords.ts';
+import { eventLists, eventName } from '../events/eventWords.ts';
 import { events, freshness, ingest, job, now } from '../state.ts';
 import { blindWords, judgementWords, phaseSentence } from '../status/statusWords.ts';
 
@@ -18,7 +18,7 @@ export function Aloud() {
   const urgent = useComputed(() => {
     const event = eventLists(events.value).open[0];
     if (event?.priority !== 'high') return '';
-    return `${event.kind}${event.joint ? ` on ${event.joint}` : ''}. ${EVENTS[event.kind].lookFirst}`;
+    return `${eventName(event)}${event.joint ? ` on ${event.joint}` : ''}. ${EVENTS[event.kind].lookFirst}`;
   });
   return (
     <div class="aloud">

@@ -1,8 +1,9 @@
+import { CAUTION } from '../../src/caution.ts';
+
 export function Caution() {
   return (
-    <footer class="caution">
-      Figures are advisory: the job programme, the tools’ certified ratings, local regulations and licensed persons
-      decide. Well control comes first. Nothing is sent to the rig.
+    <footer class="caution" data-testid="caution">
+      {CAUTION} Well control comes first. Nothing is sent to the rig.
     </footer>
   );
 }

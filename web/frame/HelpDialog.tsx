@@ -49,6 +49,11 @@ export function HelpDialog() {
               now, act soon, take note
             </li>
           </ul>
+          <h3>± figures</h3>
+          <p>
+            One standard deviation. After a verdict: the joint’s length may be off by so much that the verdict would be
+            another.
+          </p>
           <h3>Struck-out numbers</h3>
           <p>They are older than the plan allows. The age counts up until data comes back.</p>
         </section>

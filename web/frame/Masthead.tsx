@@ -3,6 +3,7 @@ import { decimal, offsetLabel, rigDate, rigTime, UNKNOWN } from '../figures.ts';
 import { THEME_CHOICES, type ThemeChoice } from '../preferences.ts';
 import { clock, ingest, job, now, pageLink, themeChoice, unitSystem } from '../state.ts';
 import { LINK_SAYINGS } from '../status/statusWords.ts';
+import { toggleView, view } from '../view.ts';
 import { openDialog } from './dialogs.ts';
 import { refusalWords } from './refusals.ts';
 import { toggleUnits } from './shortcuts.ts';
@@ -14,6 +15,15 @@ export function Masthead() {
       <RigClock />
       <Speed />
       <SourceButton />
+      <button
+        type="button"
+        class="switch"
+        data-testid="view-switch"
+        onClick={toggleView}
+        title={view.value === 'check' ? 'Back to live (C)' : 'The check before the trip (C)'}
+      >
+        {view.value === 'check' ? 'Live' : 'Check'}
+      </button>
       <button type="button" class="switch" data-testid="units-switch" onClick={toggleUnits} title="Units (U)">
         <span class="switch-label">Units</span> {unitSystem.value}
       </button>

@@ -1,6 +1,6 @@
 /** How the source fares: what came, what was refused and why, what nobody reads. */
 import { decimal } from '../figures.ts';
-import { ingest, refusedMessages } from '../state.ts';
+import { ingest, notWorkedOut, refusedMessages } from '../state.ts';
 import { LINK_SAYINGS } from '../status/statusWords.ts';
 import { Dialog } from './Dialog.tsx';
 
@@ -40,6 +40,13 @@ function SourceCounts() {
           ))}
         </tbody>
       </table>
+      <h3>Not worked out</h3>
+      {notWorkedOut.value.length === 0 && <p>Everything that the plan asks for is worked out.</p>}
+      <ul data-testid="not-worked-out">
+        {notWorkedOut.value.map((line) => (
+          <li key={line}>{line}</li>
+        ))}
+      </ul>
       <h3>Items that feed no channel</h3>
       {state.unknownCodes.length === 0 && <p>Every item feeds a channel.</p>}
       {state.unknownCodes.length > 0 && (

@@ -2,6 +2,7 @@
 import { useEffect } from 'preact/hooks';
 import { shortcuts } from '../preferences.ts';
 import { job, now, selectedJoint, theme, themeChoice, unitSystem } from '../state.ts';
+import { show, toggleView } from '../view.ts';
 import { openDialog } from './dialogs.ts';
 
 interface Shortcut {
@@ -19,6 +20,15 @@ function step(by: number): void {
   selectedJoint.value = Math.min(count - 1, Math.max(0, from + by));
 }
 
+function back(): void {
+  selectedJoint.value = null;
+  show('live');
+}
+
+function confirmOffer(): void {
+  if (now.peek()?.depthAtTool.offer) openDialog.value = 'confirm';
+}
+
 export function toggleUnits(): void {
   unitSystem.value = unitSystem.peek() === 'metric' ? 'field' : 'metric';
 }
@@ -33,9 +43,12 @@ export const SHORTCUTS: readonly Shortcut[] = [
     run: () => (themeChoice.value = theme.peek() === 'light' ? 'dark' : 'light'),
   },
   { key: 's', shown: 'S', does: 'The source: counts and refusals', run: () => (openDialog.value = 'source') },
+  { key: 'c', shown: 'C', does: 'The check before the trip, and back', run: toggleView },
+  { key: 'g', shown: 'G', does: 'The steps: hanger, tests, depth tag', run: () => (openDialog.value = 'steps') },
+  { key: 'd', shown: 'D', does: 'Confirm a depth that is offered', run: confirmOffer },
   { key: 'j', shown: 'J', does: 'Look at the next joint down', run: () => step(1) },
   { key: 'k', shown: 'K', does: 'Look at the next joint up', run: () => step(-1) },
-  { key: 'Escape', shown: 'Esc', does: 'Back to the tool', run: () => (selectedJoint.value = null) },
+  { key: 'Escape', shown: 'Esc', does: 'Back to the tool, back to live', run: back },
 ];
 
 const TYPING = 'input, textarea, select, [contenteditable]';

@@ -114,6 +114,8 @@ function Row({ joint, state, focused }: RowProps) {
   const chosen = useComputed(() => selectedJoint.value === joint.index);
   const stop = useComputed(() => (focused.value ?? selectedJoint.value ?? now.value?.joint ?? 0) === joint.index);
   const row = jointRow(joint, state.value, unitSystem.value);
+  // Verdicts that the length may as well bear, within 2σ of it.
+  const couldBe = state.value?.couldBe ?? [];
   const choose = () => {
     focused.value = joint.index;
     selectedJoint.value = selectedJoint.peek() === joint.index ? null : joint.index;
@@ -150,6 +152,12 @@ function Row({ joint, state, focused }: RowProps) {
       <td>{row.minutes}</td>
       <td class="text verdict">
         <Mark name={VERDICT_SIGNS[row.verdict]} size={15} /> {row.verdict}
+        {couldBe.length > 0 && (
+          <span class="could-be">
+            {' '}
+            ±<span class="aloud"> could be {couldBe.join(' or ')}</span>
+          </span>
+        )}
       </td>
     </tr>
   );

@@ -1,7 +1,19 @@
 /** The only writer of what the page knows: messages of the service into signals. */
 import { batch, signal } from '@preact/signals';
 import type { JointState, SnapshotMessage, TraceRow } from '../../src/live/messages.ts';
-import { clock, events, ingest, joints, now, plan, rowListeners, runName, selectedJoint } from '../state.ts';
+import {
+  clock,
+  events,
+  ingest,
+  joints,
+  notWorkedOut,
+  now,
+  plan,
+  rowListeners,
+  runName,
+  selectedJoint,
+  steps,
+} from '../state.ts';
 import { type Merged, withEvents } from './mergeDeltas.ts';
 
 /** Everything anew. Signals of joints are kept when the plan has as many, so that their rows stay. */
@@ -20,6 +32,8 @@ export function applySnapshot(message: SnapshotMessage): void {
     }
     now.value = message.now;
     ingest.value = message.ingest;
+    steps.value = message.steps;
+    notWorkedOut.value = message.turnedOff;
     events.value = withEvents([], new Map(message.events.map((event) => [event.id, event])));
   });
 }
@@ -28,6 +42,7 @@ export function applyMerged(merged: Merged): void {
   batch(() => {
     if (merged.now) now.value = merged.now;
     if (merged.ingest) ingest.value = merged.ingest;
+    if (merged.steps) steps.value = merged.steps;
     for (const [index, joint] of merged.joints) {
       const holder = joints.peek()[index];
       if (holder) holder.value = joint;

@@ -1,11 +1,13 @@
 /** Deltas that came within one animation frame, as one: the last word on each joint and event, every trace row. */
 import type { DeltaMessage, EventState, IngestState, JointState, Now, TraceRow } from '../../src/live/messages.ts';
+import type { Step } from '../../src/steps.ts';
 
 export interface Merged {
   now: Now | null;
   ingest: IngestState | null;
   joints: Map<number, JointState>;
   events: Map<number, EventState>;
+  steps: readonly Step[] | null;
   rows: TraceRow[];
 }
 
@@ -14,12 +16,14 @@ export const nothingMerged = (): Merged => ({
   ingest: null,
   joints: new Map(),
   events: new Map(),
+  steps: null,
   rows: [],
 });
 
 export function mergeDelta(into: Merged, delta: DeltaMessage): void {
   if (delta.now) into.now = delta.now;
   if (delta.ingest) into.ingest = delta.ingest;
+  if (delta.steps) into.steps = delta.steps;
   for (const joint of delta.joints ?? []) into.joints.set(joint.index, joint);
   for (const event of delta.events ?? []) into.events.set(event.id, event);
   if (delta.rows) into.rows = into.rows.length === 0 ? delta.rows : into.rows.concat(delta.rows);

@@ -13,17 +13,22 @@ interface InstrumentProps {
   readonly quantity: Quantity;
   readonly read: (now: Now) => number | null;
   readonly bounds: (now: Now) => GaugeBounds;
+  /** A second, smaller figure that belongs to this one; empty for none. */
+  readonly more?: (now: Now, system: UnitSystem) => string;
+  /** Whether that second figure is out of its own bound. */
+  readonly moreIsBad?: (now: Now) => boolean;
 }
 
 const NO_BOUNDS: GaugeBounds = { min: null, max: null };
 
-export function Instrument({ name, label, quantity, read, bounds }: InstrumentProps) {
+export function Instrument({ name, label, quantity, read, bounds, more, moreIsBad }: InstrumentProps) {
   const state = now.value;
   const system = unitSystem.value;
   const value = state ? read(state) : null;
   const range = state ? bounds(state) : NO_BOUNDS;
   const marks = gaugeMarks(value, range);
   const abnormal = state !== null && isAbnormal(name, marks.state, state.judgement.state);
+  const bad = state !== null && moreIsBad?.(state) === true;
   return (
     <div class={`reading reading-${name}${abnormal ? ' is-abnormal' : ''}`} data-state={marks.state}>
       <h2>
@@ -37,6 +42,11 @@ export function Instrument({ name, label, quantity, read, bounds }: InstrumentPr
       </p>
       <Gauge marks={marks} />
       <p class="reading-note">{boundsInWords(range, quantity, system)}</p>
+      {more && (
+        <p class={`reading-more${bad ? ' is-bad' : ''}`} data-testid={`${name}-more`}>
+          {bad && <Mark name="bad" size={14} />} {(state && more(state, system)) || '\u00a0'}
+        </p>
+      )}
     </div>
   );
 }

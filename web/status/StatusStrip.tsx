@@ -1,7 +1,9 @@
 /** Expanding now? Where? Is it good? In words first, then the readings against what they should be. */
+import type { Now } from '../../src/live/messages.ts';
 import { ageParts, figure, unitLabel } from '../figures.ts';
 import { Mark } from '../Mark.tsx';
 import { freshness, ingest, job, now, unitSystem } from '../state.ts';
+import { feedPerTurnInWords, sigmaInWords } from '../tool/toolWords.ts';
 import { Instrument } from './Instrument.tsx';
 import { blindWords, judgementWords, phaseSentence } from './statusWords.ts';
 
@@ -11,19 +13,15 @@ export function StatusStrip() {
     <section class={`strip${blind ? ' is-blind' : ''}${now.value ? '' : ' is-empty'}`} aria-label="Now">
       <Say />
       <Done />
-      <Instrument
-        name="pressure"
-        label="Standpipe pressure"
-        quantity="pressure"
-        read={(n) => n.standpipePressure}
-        bounds={(n) => ({ min: n.bounds.pressureMin, max: n.bounds.pressureMax })}
-      />
+      <Pressure />
       <Instrument
         name="feed"
         label="Feed"
         quantity="feed"
         read={(n) => n.feed}
         bounds={(n) => ({ min: null, max: n.bounds.feedMax })}
+        more={feedPerTurnInWords}
+        moreIsBad={(n) => n.judgement.causes.includes('high feed per turn')}
       />
       <Instrument
         name="rotation"
@@ -41,6 +39,25 @@ export function StatusStrip() {
       />
       <Age />
     </section>
+  );
+}
+
+/** The pressure that the recipe is judged by; the other one stands below it, smaller. */
+function Pressure() {
+  const atTool = now.value?.bounds.pressureAt === 'tool';
+  const fromStandpipe = (n: Now): number | null => n.toolPressure?.fromStandpipe ?? null;
+  return (
+    <Instrument
+      name="pressure"
+      label={atTool ? 'Tool pressure' : 'Standpipe pressure'}
+      quantity="pressure"
+      read={(n) => (atTool ? fromStandpipe(n) : n.standpipePressure)}
+      bounds={(n) => ({ min: n.bounds.pressureMin, max: n.bounds.pressureMax })}
+      more={(n, system) => {
+        if (atTool) return `standpipe ${figure('pressure', n.standpipePressure, system)}`;
+        return n.toolPressure ? `at the tool ${figure('pressure', fromStandpipe(n), system)}` : '';
+      }}
+    />
   );
 }
 
@@ -72,6 +89,7 @@ function Where() {
   const state = now.value;
   const tool = state?.tool != null ? job.value?.tools[state.tool] : undefined;
   const depth = tool ? state?.toolDepths[tool.index] : state?.endDepth;
+  const sigma = tool ? sigmaInWords(state?.depthAtTool.sigma ?? null, unitSystem.value) : '';
   return (
     <p class="say-where">
       {state ? (
@@ -80,6 +98,7 @@ function Where() {
           <b class="live" data-testid="depth">
             {figure('length', depth, unitSystem.value)}
           </b>{' '}
+          {sigma && <span data-testid="depth-sigma">{sigma} </span>}
           {unitLabel('length', unitSystem.value)}
         </>
       ) : (

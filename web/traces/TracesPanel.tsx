@@ -1,9 +1,10 @@
 /** The traces: what the readings were over time, against the recipe's window. */
-import { effect, useSignal } from '@preact/signals';
+import { effect, useComputed, useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { DEFAULT_GAP_AFTER_S } from '../../src/plan/job.ts';
-import { job, onRows, runName, theme, unitSystem } from '../state.ts';
+import { job, now, onRows, runName, theme, unitSystem } from '../state.ts';
 import { fetchTraces } from './fetchTraces.ts';
+import { judgedAtIn } from './judgedAt.ts';
 import { followPointers } from './pointerGestures.ts';
 import { PAN_STEP, SPANS, type TimeWindow, ZOOM_STEP } from './timeWindow.ts';
 import { createTraceHistory } from './traceHistory.ts';
@@ -22,6 +23,7 @@ export function TracesPanel() {
   const panel = useRef<HTMLDivElement>(null);
   const view = useRef<TracesView | null>(null);
   const window = useSignal<TimeWindow>(STARTS_WITH);
+  const knowsTool = useComputed(() => now.value?.toolPressure != null);
 
   useEffect(() => {
     const started = start(panel.current!, area.current!, (next) => {
@@ -32,7 +34,7 @@ export function TracesPanel() {
   }, []);
 
   return (
-    <div class="traces-panel" ref={panel}>
+    <div class={`traces-panel${knowsTool.value ? '' : ' is-without-tool'}`} ref={panel}>
       <Toolbar window={window.value} view={view} />
       {/* biome-ignore lint/a11y/useSemanticElements: a chart that takes keys has no element of its own. */}
       <div
@@ -67,7 +69,7 @@ function TrackRow({ t }: { t: number }) {
       <div class="traces-cell" aria-hidden="true" />
       <div class={track.band ? 'traces-labels traces-banded' : 'traces-labels'}>
         {track.curves.map((curve, c) => (
-          <div key={curve.column} class={`traces-curve traces-curve-${c}`}>
+          <div key={curve.column} class={`traces-curve traces-curve-${c} traces-of-${curve.column}`}>
             <div class="traces-name">
               <svg class="traces-key" viewBox="0 0 18 6" aria-hidden="true">
                 <path d="M0 3H18" />
@@ -155,6 +157,7 @@ function start(panel: HTMLElement, area: HTMLElement, onWindow: (window: TimeWin
   const stops = [
     effect(() => view.setTheme(theme.value)),
     effect(() => view.setUnits(unitSystem.value)),
+    effect(() => view.setJudgedAt(judgedAtIn(job.value))),
     effect(() => view.setOffset(job.value?.stream.utcOffsetMs ?? 0)),
     effect(() => {
       if (runName.value !== null) history.restart(job.peek()?.stream.gapAfterMs ?? DEFAULT_GAP_AFTER_S * 1000);

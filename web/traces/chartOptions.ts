@@ -111,7 +111,9 @@ function drawBelow(setup: TrackSetup, chart: uPlot): void {
     drawUnknown(chart.ctx, stretchOf(setup), columnOf(state, track.curves[0].column), at, state.colours.hatch);
     if (!track.band) return;
     const bounds = { min: columnOf(state, track.band.min), max: columnOf(state, track.band.max) };
-    drawBand(chart.ctx, stretchOf(setup), bounds, at, state.colours);
+    const edge = (min: number, max: number) =>
+      state.judgedAt(min, max) === 'tool' ? state.colours.curves[1] : state.colours.bandEdge;
+    drawBand(chart.ctx, stretchOf(setup), bounds, at, state.colours, edge);
   });
 }
 
@@ -121,7 +123,8 @@ function drawAbove(setup: TrackSetup, chart: uPlot): void {
   if (!state.shown.buckets) return;
   clipped(chart, () => {
     track.curves.forEach((curve, c) => {
-      if (!curve.limit) return;
+      // Two curves on one scale have one limit between them: it is marked once.
+      if (!curve.limit || curve.onFirstScale) return;
       const edge = edgeOf(track, c);
       drawBreaches(chart.ctx, stretchOf(setup), bitOf(curve), edge, project(setup, chart, c), state.colours.breach);
     });

@@ -7,7 +7,7 @@ import type { ShownBuckets } from './shownBuckets.ts';
 import type { TimeRange } from './timeWindow.ts';
 import type { TraceColours } from './traceColours.ts';
 import type { Projection } from './trackDrawing.ts';
-import type { Curve, Track } from './tracks.ts';
+import type { Curve, PressureAt, Track } from './tracks.ts';
 import { type ValueScale, valueScale } from './valueScale.ts';
 
 /** What all tracks are drawn from; changed in place by the panel before `draw`. */
@@ -17,6 +17,8 @@ export interface ChartState {
   colours: TraceColours;
   units: UnitSystemConverter;
   offsetMs: number;
+  /** Which pressure a window is about, kPa: the plan knows. */
+  judgedAt: (minKpa: number, maxKpa: number) => PressureAt;
 }
 
 const VALUE_MARK_SPACE_PX = 18;
@@ -60,10 +62,18 @@ export function setScales(
   if (!state.shown.buckets) return;
   const parts = Math.max(2, Math.min(MOST_STEPS, Math.floor(heightPx / VALUE_MARK_SPACE_PX)));
   track.curves.forEach((curve, c) => {
+    if (curve.onFirstScale) {
+      scales[c] = scales[0]!;
+      return;
+    }
     let [low, high] = extremes(columnOf(state, curve.column), stretch.from, stretch.to);
-    if (c === 0 && track.band) {
-      const [, top] = extremes(columnOf(state, track.band.max), stretch.from, stretch.to);
-      if (top > high) high = top;
+    if (c === 0) {
+      const others = track.curves.filter((each) => each.onFirstScale).map((each) => each.column);
+      for (const name of track.band ? [...others, track.band.max] : others) {
+        const [least, top] = extremes(columnOf(state, name), stretch.from, stretch.to);
+        if (top > high) high = top;
+        if (least < low) low = least;
+      }
     }
     if (low > high) [low, high] = [Number.NaN, Number.NaN];
     const out = (value: number) => state.units.out(curve.quantity, value);

@@ -4,7 +4,7 @@ import { type ChartState, columnOf } from './chartState.ts';
 import { bucketReadings, newestReadings, type Reading, readingsInWords } from './readout.ts';
 import { momentText, offsetText, spanText } from './timeAxis.ts';
 import type { TimeWindow } from './timeWindow.ts';
-import { TRACKS } from './tracks.ts';
+import { type PressureAt, TRACKS } from './tracks.ts';
 import { numberText, type ValueScale } from './valueScale.ts';
 
 export interface TracesElements {
@@ -51,7 +51,7 @@ export function createTraceWords(
     element.textContent = text;
   }
 
-  function writeReadings(readings: readonly Reading[], band: string): void {
+  function writeReadings(readings: readonly Reading[], band: string, judged: PressureAt): void {
     let index = 0;
     TRACKS.forEach((track, t) => {
       track.curves.forEach((curve, c) => {
@@ -59,7 +59,8 @@ export function createTraceWords(
         set(value, readings[index]!.text);
         value.closest('.traces-curve')!.classList.toggle('is-breach', readings[index]!.breach);
         set(elements.unitLabels[index], state.units.label(curve.quantity));
-        set(elements.scales[index], c === 0 ? band : scaleText(scaleOf(t, c)));
+        const about = curve.at === undefined ? scaleText(scaleOf(t, c)) : curve.at === judged ? band : '';
+        set(elements.scales[index], about);
         index++;
       });
     });
@@ -68,10 +69,11 @@ export function createTraceWords(
   return {
     write(store, window, bucket) {
       const { buckets } = state.shown;
-      const newest = newestReadings(store, state.units);
-      const at = buckets && bucket >= 0 ? bucketReadings(buckets, bucket, state.units) : undefined;
+      const newest = newestReadings(store, state.units, judgedIn(state, store, -1));
+      const judged = judgedIn(state, store, bucket);
+      const at = buckets && bucket >= 0 ? bucketReadings(buckets, bucket, state.units, judged) : undefined;
       elements.panel.dataset.at = at ? 'cursor' : 'newest';
-      writeReadings(at ?? newest, bandText(state, store, bucket));
+      writeReadings(at ?? newest, bandText(state, store, bucket), judged);
       const range = rangeText(state, store, window);
       set(elements.moment, at ? momentText(buckets!.firstMs[bucket]!, state.offsetMs) : range);
       elements.moment.classList.toggle('is-plain', window.kind === 'live' && !at);
@@ -94,13 +96,21 @@ function scaleText({ min, max }: ValueScale): string {
   return `${numberText(min, decimals)}…${numberText(max, decimals)}`;
 }
 
-/** The recipe's band in force at a bucket, or at the newest row. */
-function bandText(state: ChartState, store: TraceStore, bucket: number): string {
-  const text = (kpa: number | undefined) => numberText(state.units.out('pressure', kpa ?? Number.NaN), 0);
+/** The recipe's band in force at a bucket, or at the newest row where that is -1; kPa, NaN for none. */
+function bandIn(state: ChartState, store: TraceStore, bucket: number): readonly [min: number, max: number] {
   const { min: values, count } = store.levels[0]!;
   const newest = (name: 'pressureMin' | 'pressureMax') => values[VALUE_INDEX[name]]![count - 1];
-  const min = text(bucket >= 0 ? columnOf(state, 'pressureMin').min[bucket] : newest('pressureMin'));
-  const max = text(bucket >= 0 ? columnOf(state, 'pressureMax').max[bucket] : newest('pressureMax'));
+  const min = bucket >= 0 ? columnOf(state, 'pressureMin').min[bucket] : newest('pressureMin');
+  const max = bucket >= 0 ? columnOf(state, 'pressureMax').max[bucket] : newest('pressureMax');
+  return [min ?? Number.NaN, max ?? Number.NaN];
+}
+
+/** Which pressure that band is about. */
+export const judgedIn = (state: ChartState, store: TraceStore, bucket: number): PressureAt =>
+  state.judgedAt(...bandIn(state, store, bucket));
+
+function bandText(state: ChartState, store: TraceStore, bucket: number): string {
+  const [min, max] = bandIn(state, store, bucket).map((kpa) => numberText(state.units.out('pressure', kpa), 0));
   return min === '–' && max === '–' ? 'no band now' : `band ${min}…${max}`;
 }
 

@@ -11,7 +11,7 @@ import { backToLive, hold, pan, rangeOf, type TimeRange, type TimeWindow, zoom }
 import { createTraceCharts, type TraceCharts } from './traceCharts.ts';
 import { traceColours } from './traceColours.ts';
 import type { TraceHistory } from './traceHistory.ts';
-import { createTraceWords, type TracesElements } from './traceWords.ts';
+import { createTraceWords, judgedIn, type TracesElements } from './traceWords.ts';
 import { columnsOf, TRACKS } from './tracks.ts';
 
 /** Where the cursor is: under the mouse at a place, or at a moment put there by key or tap. */
@@ -25,6 +25,8 @@ export interface TracesView {
   setTheme(theme: 'light' | 'dark'): void;
   setUnits(system: UnitSystem): void;
   setOffset(offsetMs: number): void;
+  /** Which pressure a window is about. */
+  setJudgedAt(judgedAt: ChartState['judgedAt']): void;
   change(to: (window: TimeWindow, held: TimeRange) => TimeWindow): void;
   zoomBy(factor: number): void;
   panBy(share: number): void;
@@ -61,6 +63,7 @@ export function createTracesView(
     colours: traceColours('light'),
     units: converter('metric'),
     offsetMs: 0,
+    judgedAt: () => 'standpipe',
   };
   let drawing = false;
   const charts: TraceCharts = createTraceCharts(elements.cells, elements.cells.map(sizeOf), TRACKS, state, {
@@ -122,7 +125,8 @@ export function createTracesView(
     const i = cursorBucket();
     const { buckets } = state.shown;
     if (i < 0 || !buckets) return;
-    const words = readingsInWords(bucketReadings(buckets, i, state.units), state.units);
+    const judged = judgedIn(state, history.store(), i);
+    const words = readingsInWords(bucketReadings(buckets, i, state.units, judged), state.units);
     elements.spoken.textContent = `${bucketMoment(buckets, i, state.offsetMs)}: ${words}`;
   }
 
@@ -145,6 +149,10 @@ export function createTracesView(
     setUnits(system) {
       state.units = converter(system);
       words.summariseSoon();
+      refresh();
+    },
+    setJudgedAt(judgedAt) {
+      state.judgedAt = judgedAt;
       refresh();
     },
     setOffset(offsetMs) {

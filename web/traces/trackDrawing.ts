@@ -55,18 +55,21 @@ export function curvePath(stretch: Stretch, column: BucketColumn, at: Projection
   return path;
 }
 
-/** The recipe's window as it was in force over time: a filled band with its edges drawn. A missing bound leaves it open. */
+/**
+ * The recipe's window as it was in force over time: a filled band with its edges drawn, in the colour of the curve that it is
+ * about. A missing bound leaves it open.
+ */
 export function drawBand(
   ctx: CanvasRenderingContext2D,
   stretch: Stretch,
   bounds: { min: BucketColumn; max: BucketColumn },
   at: Projection,
-  colours: { band: string; bandEdge: string },
+  colours: { band: string },
+  edgeOf: (min: number, max: number) => string,
 ): void {
   const { buckets, from, to } = stretch;
   const same = (a: number, b: number) => a === b || (Number.isNaN(a) && Number.isNaN(b));
   ctx.lineWidth = at.dots;
-  ctx.strokeStyle = colours.bandEdge;
   ctx.fillStyle = colours.band;
   ctx.setLineDash([4 * at.dots, 3 * at.dots]);
   for (let i = from; i < to; ) {
@@ -81,6 +84,7 @@ export function drawBand(
     const bottom = Number.isNaN(min) ? at.top + at.height : min * at.yScale + at.yAt;
     const top = Number.isNaN(max) ? at.top : max * at.yScale + at.yAt;
     ctx.fillRect(left, top, right - left, bottom - top);
+    ctx.strokeStyle = edgeOf(min, max);
     ctx.beginPath();
     if (!Number.isNaN(min)) line(ctx, left, right, bottom);
     if (!Number.isNaN(max)) line(ctx, left, right, top);

@@ -12,13 +12,20 @@ export interface Curve {
   readonly scale: 'from zero' | 'around data';
   /** Share of the track's height that the curve keeps to, from the bottom; all of it when left out. */
   readonly height?: number;
+  /** On the scale of the first curve, which holds both. */
+  readonly onFirstScale?: true;
+  /** Where this pressure is read: a breach is marked at the curve that the recipe is judged by. */
+  readonly at?: PressureAt;
   /** The bit of `breach` that this curve's limit sets. */
   readonly limit?: keyof typeof BREACHES;
 }
 
+/** Which pressure a window is about. */
+export type PressureAt = 'standpipe' | 'tool';
+
 export interface Track {
   readonly curves: readonly [Curve, ...Curve[]];
-  /** Columns of the recipe's window, drawn as a band in the scale of the first curve. */
+  /** Columns of the recipe's window, drawn as a band in the scale of the first curve, which all curves share. */
   readonly band?: { readonly min: ValueColumn; readonly max: ValueColumn };
   /** Depth goes down the page. */
   readonly downwards?: true;
@@ -32,10 +39,21 @@ export const TRACKS: readonly Track[] = [
     curves: [
       {
         column: 'standpipePressure',
-        name: 'Pressure',
+        name: 'Standpipe',
         quantity: 'pressure',
         decimals: whole,
         scale: 'from zero',
+        at: 'standpipe',
+        limit: 'pressure',
+      },
+      {
+        column: 'toolPressure',
+        name: 'At tool',
+        quantity: 'pressure',
+        decimals: whole,
+        scale: 'from zero',
+        onFirstScale: true,
+        at: 'tool',
         limit: 'pressure',
       },
     ],

@@ -1,0 +1,44 @@
+/** Enters into the journal, through the service of this page, what the viewer has done. */
+import { z } from 'zod';
+
+/** What is entered here: the service stamps it with the rig's instant. */
+export type PageEntry =
+  | {
+      readonly action: 'set depth';
+      readonly by: string;
+      readonly tool: string;
+      readonly depth: number;
+      readonly confirms: number;
+    }
+  | { readonly action: 'drop ball'; readonly by: string; readonly ball: string }
+  | { readonly action: 'note'; readonly by: string; readonly text: string };
+
+export type EntryAnswer =
+  | { readonly kind: 'entered'; readonly effect: string }
+  | { readonly kind: 'refused'; readonly why: string };
+
+const ANSWER_WITHIN_MS = 15_000;
+const enteredSchema = z.object({ effect: z.string(), kept: z.enum(['file', 'memory']) });
+const refusedSchema = z.object({ error: z.string() });
+
+/** Never throws: a link that is down is an answer too. */
+export async function enterEntry(entry: PageEntry): Promise<EntryAnswer> {
+  try {
+    const answer = await fetch('/api/journal', {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify(entry),
+      signal: AbortSignal.timeout(ANSWER_WITHIN_MS),
+    });
+    const body: unknown = await answer.json();
+    const entered = enteredSchema.safeParse(body);
+    if (answer.ok && entered.success) {
+      const where = entered.data.kept === 'memory' ? ' Kept until the service ends: no journal file was named.' : '';
+      return { kind: 'entered', effect: `${entered.data.effect}.${where}` };
+    }
+    const refused = refusedSchema.safeParse(body);
+    return { kind: 'refused', why: refused.success ? refused.data.error : `the service answered ${answer.status}` };
+  } catch (fault) {
+    return { kind: 'refused', why: `the service did not answer (${fault instanceof Error ? fault.name : 'unknown'})` };
+  }
+}
