@@ -1,0 +1,198 @@
+/**
+ * The runs of a data folder:
+ *
+ *     data/lock, holder.json     one writer
+ *     data/runs/<id>/            raw-00001.log …, head, run.db, seal.json when closed, cache/
+ */
+import { randomBytes } from 'node:crypto';
+import { Fault } from '../../src/fault.ts';
+import { type DataLock, lockDataFolder } from './dataLock.ts';
+import { type Disk, DiskError } from './disk.ts';
+import { nodeDisk } from './nodeDisk.ts';
+import { type RunInfo, RunReader } from './runReader.ts';
+import { RunWriter } from './runWriter.ts';
+import { readSeal } from './seal.ts';
+import { segmentNumbers } from './segment.ts';
+
+const RUN_ID = /^[0-9a-z][0-9a-z-]{0,63}$/;
+const MOST_NAME = 200;
+
+export interface ListedRun extends RunInfo {
+  readonly state: 'recording' | 'closed' | 'not closed';
+  /** Last record and when it arrived; 0 before the first. */
+  readonly records: number;
+  readonly lastMs: number;
+  readonly problems: readonly string[];
+}
+
+export interface NewRun {
+  readonly name: string;
+  /** Where its bytes come from, in words. */
+  readonly source: string;
+  /** The plan file as it was given. */
+  readonly plan?: string;
+}
+
+export interface LibraryOptions {
+  readonly nowMs: () => number;
+  readonly report: (line: string) => void;
+  readonly disk?: Disk;
+}
+
+/** Where a run lies. @throws Fault for an id that is none: it may come from outside */
+export function runFolder(data: string, id: string): string {
+  if (!RUN_ID.test(id)) throw new Fault('bad option', `run "${id.slice(0, 80)}": expected letters, digits and dashes`);
+  return `${data}/runs/${id}`;
+}
+
+/** Changes nothing. @throws Fault when there is no such run */
+export function readRun(data: string, id: string, disk: Disk = nodeDisk): RunReader {
+  const folder = runFolder(data, id);
+  if (segmentNumbers(disk.list(folder)).length === 0) {
+    throw new Fault('file unreadable', `${folder}: found nothing, expected a run`);
+  }
+  return RunReader.open(disk, folder);
+}
+
+/** Newest first. @param recording ids of those being written in this process */
+export function listRuns(data: string, recording: ReadonlySet<string> = new Set(), disk: Disk = nodeDisk): ListedRun[] {
+  const ids = disk.list(`${data}/runs`).filter((id) => RUN_ID.test(id));
+  const runs = ids.map((id) => listed(data, id, recording.has(id), disk)).filter((run) => run !== null);
+  return runs.sort((a, b) => b.createdMs - a.createdMs || (a.id < b.id ? 1 : -1));
+}
+
+function listed(data: string, id: string, isRecording: boolean, disk: Disk): ListedRun | null {
+  const folder = runFolder(data, id);
+  if (segmentNumbers(disk.list(folder)).length === 0) return null;
+  const run = RunReader.open(disk, folder);
+  try {
+    const head = run.head();
+    const state = isRecording ? 'recording' : readSeal(disk, folder).kind === 'none' ? 'not closed' : 'closed';
+    return {
+      ...run.info(),
+      id,
+      state,
+      records: head?.number ?? 0,
+      lastMs: head?.arrivalMs ?? 0,
+      problems: run.problems,
+    };
+  } finally {
+    run.close();
+  }
+}
+
+/** The library for its one writer. */
+export class RunLibrary {
+  readonly #data: string;
+  readonly #options: LibraryOptions;
+  readonly #disk: Disk;
+  readonly #lock: DataLock;
+  readonly #open = new Map<string, RunWriter>();
+
+  /** @throws Fault in one line when another writer holds the folder, or it cannot be written in */
+  constructor(data: string, options: LibraryOptions) {
+    this.#data = data;
+    this.#options = options;
+    this.#disk = options.disk ?? nodeDisk;
+    this.#lock = lockDataFolder(data, options);
+    const { tookOverFrom: before } = this.#lock;
+    if (before) options.report(`${data}: taken over from process ${before.pid}, which ended without giving it back`);
+  }
+
+  get recordings(): Iterable<RunWriter> {
+    return this.#open.values();
+  }
+
+  list(): ListedRun[] {
+    return listRuns(this.#data, new Set(this.#open.keys()), this.#disk);
+  }
+
+  read(id: string): RunReader {
+    return readRun(this.#data, id, this.#disk);
+  }
+
+  /** @throws Fault when it cannot be written: nothing of it is left then that would be listed */
+  async create({ name, source, plan }: NewRun): Promise<{ id: string; run: RunWriter }> {
+    const createdMs = this.#options.nowMs();
+    const id = newId(createdMs);
+    const folder = runFolder(this.#data, id);
+    this.#makeFolder(folder);
+    const run = await this.#writer(id);
+    const named = name.trim().slice(0, MOST_NAME) || id;
+    const marked = await run.mark({ mark: 'run', id, name: named, source, createdMs });
+    const planned = plan === undefined ? marked : await run.plan(plan, createdMs);
+    if (marked.kind === 'recorded' && planned.kind === 'recorded') return { id, run };
+    await this.close(id);
+    throw new Fault('cannot write', `${folder}: the run could not be begun, ${lineOf(run)}`);
+  }
+
+  /** Goes on recording a run that was closed, or that a crash left open. @throws Fault */
+  async reopen(id: string): Promise<RunWriter> {
+    const open = this.#open.get(id);
+    if (open) return open;
+    const folder = runFolder(this.#data, id);
+    if (segmentNumbers(this.#disk.list(folder)).length === 0) {
+      throw new Fault('file unreadable', `${folder}: found nothing, expected a run`);
+    }
+    const run = await this.#writer(id);
+    await run.mark({ mark: 'opened', by: `process ${process.pid}` });
+    return run;
+  }
+
+  /** @throws Fault when the name cannot be recorded */
+  async rename(id: string, name: string): Promise<void> {
+    const wasOpen = this.#open.has(id);
+    const run = await this.reopen(id);
+    const marked = await run.mark({ mark: 'name', name: name.trim().slice(0, MOST_NAME) || id });
+    if (!wasOpen) await this.close(id);
+    if (marked.kind !== 'recorded')
+      throw new Fault('cannot write', `run ${id}: the name was not recorded, ${lineOf(run)}`);
+  }
+
+  /** What waits is written first. No run of that id being open is no fault. */
+  async close(id: string): Promise<void> {
+    const run = this.#open.get(id);
+    if (!run) return;
+    await run.mark({ mark: 'closed' });
+    await run.close();
+    this.#open.delete(id);
+  }
+
+  /** Closes every run and gives the folder back. */
+  async end(): Promise<void> {
+    for (const id of [...this.#open.keys()]) await this.close(id);
+    this.#lock.release();
+  }
+
+  async #writer(id: string): Promise<RunWriter> {
+    const { nowMs, report } = this.#options;
+    const folder = runFolder(this.#data, id);
+    const run = await RunWriter.open({
+      disk: this.#disk,
+      folder,
+      nowMs,
+      report: (line) => report(`run ${id}: ${line}`),
+    });
+    this.#open.set(id, run);
+    return run;
+  }
+
+  #makeFolder(folder: string): void {
+    try {
+      this.#disk.makeFolder(folder);
+      this.#disk.syncFolder(`${this.#data}/runs`);
+      this.#disk.syncFolder(this.#data);
+    } catch (error) {
+      if (error instanceof DiskError) throw new Fault('cannot write', error.message);
+      throw error;
+    }
+  }
+}
+
+const lineOf = ({ state }: RunWriter): string => (state.kind === 'stopped' ? state.line : state.kind);
+
+/** Sorts by time; the end keeps two of one second apart. */
+function newId(ms: number): string {
+  const time = new Date(ms).toISOString().slice(0, 19).replace(/[-:]/g, '').replace('T', '-');
+  return `${time}-${randomBytes(3).toString('hex')}`;
+}
