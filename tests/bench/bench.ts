@@ -14,6 +14,8 @@ const BENCHMARKS: Readonly<Record<string, () => Promise<{ run: Run }>>> = {
   analyse: () => import('./analyseBench.ts'),
   decoder: () => import('./decoderBench.ts'),
   pipeline: () => import('./pipelineBench.ts'),
+  check: () => import('./checkBench.ts'),
+  keep: () => import('./keepBench.ts'),
   latency: () => import('./latencyBench.ts'),
   sockets: () => import('./socketsBench.ts'),
   traces: () => import('./tracesLines.ts'),

@@ -6,7 +6,11 @@ import { defineConfig } from 'vite';
 export default defineConfig({
   root: fileURLToPath(new URL('../..', import.meta.url)),
   publicDir: false,
-  ssr: { noExternal: true, external: ['vite', 'playwright-core', '@sparticuz/chromium'], target: 'node' },
+  ssr: {
+    noExternal: true,
+    external: ['vite', 'playwright-core', '@sparticuz/chromium', 'better-sqlite3'],
+    target: 'node',
+  },
   build: {
     ssr: true,
     outDir: 'dist/bench',
