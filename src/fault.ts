@@ -18,6 +18,7 @@ export const FAULT_CODES = {
   'port in use': 'A port that should be listened on is taken.',
   unreachable: 'A source cannot be reached.',
   'cannot write': 'An output file cannot be written.',
+  'not whole': 'A recorded run holds something that does not check, or lacks something.',
   'not built': 'The page or program has not been built.',
 } as const;
 export type FaultCode = keyof typeof FAULT_CODES;

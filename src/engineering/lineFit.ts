@@ -7,8 +7,8 @@
  * residuals; they hold for independent residuals. Readings at 1 Hz are seldom independent: thin them first where the
  * width of an interval decides something.
  */
-import jStat from 'jstat';
 import { invariant } from '../fault.ts';
+import { studentQuantile } from './quantiles.ts';
 
 /** Two points make a line and say nothing about its error. */
 export const FEWEST_POINTS = 3;
@@ -132,7 +132,7 @@ export function studentT(confidence: number, degreesOfFreedom: number): number {
     confidence > 0 && confidence < 1 && degreesOfFreedom >= 1,
     'a confidence inside 0 to 1, and a degree of freedom',
   );
-  return jStat.studentt.inv((1 + confidence) / 2, degreesOfFreedom);
+  return studentQuantile((1 + confidence) / 2, degreesOfFreedom);
 }
 
 /** The interval that holds the slope with the given confidence (0 to 1), Student's t with n − 2 degrees of freedom. */

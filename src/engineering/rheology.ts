@@ -4,7 +4,6 @@
  * One form serves the three models: τ = τy + K γⁿ. Bingham has n = 1, the power law has τy = 0, Herschel–Bulkley has all
  * three. Stress in Pa, shear rate in 1/s, K in Pa·sⁿ (for n = 1 the viscosity, Pa·s).
  */
-import { levenbergMarquardt } from 'ml-levenberg-marquardt';
 import { linearRegression } from 'simple-statistics';
 
 export const RHEOLOGY_MODELS = ['power law', 'bingham', 'herschel-bulkley'] as const;
@@ -216,26 +215,40 @@ function scanIndex(model: RheologyModel, points: readonly Point[]): FlowCurve | 
   return best;
 }
 
-const REFINEMENT = { maxIterations: 100, errorTolerance: 1e-24, damping: 1e-3, centralDifference: true } as const;
+const REFINEMENT = { mostSteps: 60, difference: 1e-5, least: 1e-14 } as const;
 
-/** Levenberg–Marquardt on n, each step with its best τy and K. What does not improve on the scan is not taken. */
+/**
+ * Gauss–Newton on n, each step with its best τy and K and halved until it improves. One unknown needs no library of
+ * matrices, which would be most of what a page loads to count a run again.
+ */
 function refine(start: FlowCurve, points: readonly Point[]): FlowCurve {
-  const scale = Math.max(...points.map((point) => point.stress));
   const curveAt = (n: number): FlowCurve => fitAtIndex(start.model, points, n) ?? start;
-  const { parameterValues } = levenbergMarquardt(
-    { x: points.map((point) => point.rate), y: points.map((point) => point.stress / scale) },
-    ([n]) => {
-      const curve = curveAt(n!);
-      return (rate) => shearStressPa(curve, rate) / scale;
-    },
-    {
-      ...REFINEMENT,
-      initialValues: [start.n],
-      minValues: [INDEX_MIN],
-      maxValues: [INDEX_MAX],
-      gradientDifference: 1e-5,
-    },
-  );
-  const refined = curveAt(parameterValues[0]!);
-  return sumOfSquares(refined, points) < sumOfSquares(start, points) ? refined : start;
+  let curve = start;
+  for (let i = 0; i < REFINEMENT.mostSteps; i++) {
+    const better = improved(curve, points, curveAt);
+    if (!better) break;
+    curve = better;
+  }
+  return curve;
+}
+
+/** One step down; null where none is left. */
+function improved(from: FlowCurve, points: readonly Point[], curveAt: (n: number) => FlowCurve): FlowCurve | null {
+  const { difference, least } = REFINEMENT;
+  const low = curveAt(Math.max(INDEX_MIN, from.n - difference));
+  const high = curveAt(Math.min(INDEX_MAX, from.n + difference));
+  if (!(high.n > low.n)) return null;
+  let slopes = 0;
+  let pull = 0;
+  for (const { rate, stress } of points) {
+    const slope = (shearStressPa(high, rate) - shearStressPa(low, rate)) / (high.n - low.n);
+    slopes += slope * slope;
+    pull += slope * (stress - shearStressPa(from, rate));
+  }
+  const squares = sumOfSquares(from, points);
+  for (let step = pull / slopes; Math.abs(step) > least; step /= 2) {
+    const curve = curveAt(Math.min(INDEX_MAX, Math.max(INDEX_MIN, from.n + step)));
+    if (sumOfSquares(curve, points) < squares) return curve;
+  }
+  return null;
 }

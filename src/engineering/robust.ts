@@ -1,8 +1,8 @@
 /** Statistics that a few wild readings do not move: baselines from median and MAD, slow drift by Theil–Sen. */
-import jStat from 'jstat';
 import { median, medianAbsoluteDeviation } from 'simple-statistics';
 import { invariant } from '../fault.ts';
 import type { Interval } from './lineFit.ts';
+import { normalQuantile } from './quantiles.ts';
 
 export { median };
 
@@ -76,7 +76,7 @@ function sensInterval(
 ): Interval {
   const n = xs.length;
   const variance = (n * (n - 1) * (2 * n + 5) - tieTerm(xs) - tieTerm(ys)) / 18;
-  const reach = jStat.normal.inv((1 + confidence) / 2, 0, 1) * Math.sqrt(Math.max(0, variance));
+  const reach = normalQuantile((1 + confidence) / 2) * Math.sqrt(Math.max(0, variance));
   const lowRank = Math.max(Math.round((slopes.length - reach) / 2) - 1, 0);
   const highRank = Math.min(Math.round((slopes.length + reach) / 2), slopes.length - 1);
   return { low: slopes[lowRank]!, high: slopes[highRank]! };

@@ -24,17 +24,29 @@ const noteSchema = z.object({
   time: z.iso.datetime({ offset: true }).optional(),
 });
 
+const acceptSchema = z.object({ ...head, action: z.literal('accept'), joint: z.string(), reason: text.default('') });
+const rejectSchema = z.object({ ...head, action: z.literal('reject'), joint: z.string(), reason: text.default('') });
+const changePlanSchema = z.object({
+  ...head,
+  action: z.literal('change plan'),
+  plan: planSchema,
+  reason: text.optional(),
+});
+
 export const journalEntrySchema = z.discriminatedUnion('action', [
   setDepthSchema,
   acknowledgeSchema,
-  z.object({ ...head, action: z.literal('accept'), joint: z.string(), reason: text.default('') }),
-  z.object({ ...head, action: z.literal('reject'), joint: z.string(), reason: text.default('') }),
+  acceptSchema,
+  rejectSchema,
   noteSchema,
   dropBallSchema,
-  z.object({ ...head, action: z.literal('change plan'), plan: planSchema }),
+  changePlanSchema,
 ]);
 export type JournalEntry = z.infer<typeof journalEntrySchema>;
 export const JOURNAL_LIMITS = { bytes: 64 * 1024 * 1024, lineBytes: 5 * 1024 * 1024 } as const;
+
+/** What is decided while the trip goes on says why. */
+const why = text.trim().min(1);
 
 /**
  * What may be entered while the trip goes on. It takes effect behind the newest sample and bears that instant: an `at` that
@@ -47,12 +59,15 @@ export const postedEntrySchema = z.discriminatedUnion('action', [
   acknowledgeSchema.partial({ at: true }),
   noteSchema.partial({ at: true }),
   dropBallSchema.partial({ at: true }),
+  acceptSchema.partial({ at: true }).extend({ reason: why }),
+  rejectSchema.partial({ at: true }).extend({ reason: why }),
+  changePlanSchema.partial({ at: true }).extend({ reason: why }),
 ]);
 export type PostedEntry = z.infer<typeof postedEntrySchema>;
 
 export const POSTED_LIMITS = {
-  /** One entry as it is posted. */
-  bytes: 16 * 1024,
+  /** One entry as it is posted: a plan of a thousand joints has some 150 kB. */
+  bytes: 1024 * 1024,
   /** Entered in one run. */
   entries: 10_000,
   /** Depths of a tool that may be set, m: no well is deeper. */
@@ -63,7 +78,7 @@ export const POSTED_LIMITS = {
 export const enteredSchema = z.object({
   entry: journalEntrySchema,
   effect: z.string(),
-  /** In the journal's file, or, where none was named, in memory for as long as the service runs. */
-  kept: z.enum(['file', 'memory']),
+  /** In the recorded run, in the journal's file, or, where neither was named, in memory for as long as the service runs. */
+  kept: z.enum(['run', 'file', 'memory']),
 });
 export type Entered = z.infer<typeof enteredSchema>;

@@ -15,6 +15,9 @@ import { measuredTextSchema } from '../measuredText.ts';
 import { PHASE_NAMES, type PhaseName } from '../phases.ts';
 import { planSchema } from '../plan/planSchema.ts';
 import { stepSchema } from '../steps.ts';
+import { TRACE_COLUMNS } from '../traces/traceColumns.ts';
+
+export { BREACHES, TRACE_COLUMNS, type TraceColumn, type TraceRow } from '../traces/traceColumns.ts';
 
 export const LIVE_LIMITS = {
   /** Largest message that a page may send, bytes. */
@@ -177,6 +180,30 @@ export type EventState = z.infer<typeof eventStateSchema>;
 
 export const LINKS = ['connecting', 'listening', 'connected', 'lost', 'ended'] as const;
 
+/** Room on the disk that is recorded on. `unknown`: it could not be asked. */
+export const ROOMS = ['plenty', 'low', 'very low', 'full', 'unknown'] as const;
+
+const keptRun = {
+  /** Id and name in the run library. */
+  run: z.string(),
+  name: z.string(),
+  /** Frames that are on the disk. */
+  frames: z.number().int(),
+  room: z.enum(ROOMS),
+  /** When a recording that had stopped went on again; null: it never stopped. What came between is a hole. */
+  resumedMs: num,
+};
+
+/** Whether what arrives is kept. */
+export const recordingSchema = z.discriminatedUnion('state', [
+  /** No data folder was named: everything ends with the service. */
+  z.object({ state: z.literal('not kept') }),
+  z.object({ state: z.literal('recording'), ...keptRun }),
+  /** The live screen goes on from memory. */
+  z.object({ state: z.literal('not recording'), ...keptRun, why: z.string(), sinceMs: z.number() }),
+]);
+export type RecordingState = z.infer<typeof recordingSchema>;
+
 /** How the source fares: its link, what was counted, what was refused and why. */
 export const ingestStateSchema = z.object({
   source: z.string(),
@@ -189,33 +216,11 @@ export const ingestStateSchema = z.object({
   rejected: z.record(z.string(), z.number()),
   /** Item codes that feed no channel: how often, and the last raw text. */
   unknownCodes: z.array(z.object({ code: z.string(), count: z.number(), last: z.string() })),
+  recording: recordingSchema,
 });
 export type IngestState = z.infer<typeof ingestStateSchema>;
 
-/**
- * One row of the traces; the order of the columns is `TRACE_COLUMNS`. `breach` is a bit set of `BREACHES`: which
- * bounds the instant breaks, judged by the bounds in force then, so that a zoomed-out trace can keep the worst of a bucket.
- */
-export const TRACE_COLUMNS = [
-  'sourceMs',
-  'standpipePressure',
-  'toolPressure',
-  'flowIn',
-  'torque',
-  'rotation',
-  'hookload',
-  'setDown',
-  'toolDepth',
-  'blockPosition',
-  'feed',
-  'pressureMin',
-  'pressureMax',
-  'breach',
-] as const;
-export type TraceColumn = (typeof TRACE_COLUMNS)[number];
-export const BREACHES = { pressure: 1, rotation: 2, feed: 4, torque: 8, noData: 16 } as const;
 export const traceRowSchema = z.array(num).length(TRACE_COLUMNS.length);
-export type TraceRow = (number | null)[];
 
 export const clockSchema = z.object({
   /** Rig seconds that pass in one of ours: 1 live, 20 in the demo. */

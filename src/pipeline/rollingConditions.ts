@@ -1,6 +1,6 @@
 /** Conditions of rolling: the bounds of the recipe at work, stalls, sensors that stand still. */
-import { BREACHES } from '../live/messages.ts';
 import type { Job, Recipe } from '../plan/job.ts';
+import { BREACHES } from '../traces/traceColumns.ts';
 import {
   type Condition,
   isAbove,

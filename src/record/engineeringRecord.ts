@@ -1,6 +1,6 @@
 /** What the engineering adds to the record: steps with their evidence, calibration, depth, defaults that were used. */
 import { CAUTION } from '../caution.ts';
-import { inUnits } from '../measuredText.ts';
+import { inUnits } from '../inUnits.ts';
 import { depthAtToolNow } from '../pipeline/depthAtTool.ts';
 import type { Run } from '../pipeline/runState.ts';
 import { toolPressureNow } from '../pipeline/toolPressure.ts';

@@ -4,7 +4,7 @@
  */
 
 import type { Verdict } from '../causes.ts';
-import { inUnits } from '../measuredText.ts';
+import { inUnits } from '../inUnits.ts';
 import { PHASE_NAMES, type PhaseName } from '../phases.ts';
 import type { LoggedEvent } from '../pipeline/eventLog.ts';
 import type { JointTally } from '../pipeline/jointTally.ts';
@@ -16,7 +16,8 @@ import { settleAll } from '../pipeline/sweep.ts';
 import type { Joint } from '../plan/job.ts';
 import { converter, type UnitSystemConverter } from '../units.ts';
 import { engineeringRecord } from './engineeringRecord.ts';
-import { RECORD_FORMAT, type RecordJoint, type RunRecord } from './recordSchema.ts';
+import { RECORD_FORMAT } from './recordFormat.ts';
+import type { RecordJoint, RunRecord } from './recordSchema.ts';
 import { outcomeOf } from './verdict.ts';
 
 /** What the source counted: frames read, frames and bytes refused by reason. */

@@ -5,8 +5,9 @@ import { EVENT_FORMS, EVENT_NAMES, type EventName, PRIORITIES } from '../events.
 import { PHASE_NAMES, type PhaseName } from '../phases.ts';
 import { JOINT_KINDS, unitSystemSchema } from '../plan/planSchema.ts';
 import { STEP_KINDS, STEP_OUTCOMES } from '../steps.ts';
+import { RECORD_FORMAT } from './recordFormat.ts';
 
-export const RECORD_FORMAT = 'jointwise-record/1';
+export { RECORD_FORMAT };
 
 const instant = z.iso.datetime();
 const phaseName = z.enum(PHASE_NAMES as [PhaseName, ...PhaseName[]]);
@@ -43,6 +44,18 @@ export const recordJointSchema = z.object({
     .optional(),
 });
 
+export const eventSchema = z.object({
+  kind: z.enum(EVENT_NAMES as [EventName, ...EventName[]]),
+  priority: z.enum(PRIORITIES),
+  joint: z.string().nullable(),
+  depth: z.number().nullable(),
+  from: instant,
+  to: instant.nullable(),
+  detail: z.string(),
+  form: z.enum(EVENT_FORMS).optional(),
+  acknowledged: z.object({ by: z.string(), at: instant }).optional(),
+});
+
 export const recordSchema = z.object({
   format: z.literal(RECORD_FORMAT),
   units: unitSystemSchema,
@@ -56,19 +69,7 @@ export const recordSchema = z.object({
   }),
   joints: z.array(recordJointSchema),
   phases: z.array(z.object({ phase: phaseName, joint: z.string().nullable(), from: instant, to: instant })),
-  events: z.array(
-    z.object({
-      kind: z.enum(EVENT_NAMES as [EventName, ...EventName[]]),
-      priority: z.enum(PRIORITIES),
-      joint: z.string().nullable(),
-      depth: z.number().nullable(),
-      from: instant,
-      to: instant.nullable(),
-      detail: z.string(),
-      form: z.enum(EVENT_FORMS).optional(),
-      acknowledged: z.object({ by: z.string(), at: instant }).optional(),
-    }),
-  ),
+  events: z.array(eventSchema),
   minutes: z.partialRecord(phaseName, z.number()),
   /** Depth corrections and plan changes that the journal made, in order. */
   /** Steps of the trip with their evidence. */

@@ -5,7 +5,7 @@
  *
  * Times are ms since 1970 UTC, strictly increasing; values are in inside units, rounded to 32 bits (2,500 m to 0.0002 m).
  */
-import { BREACHES, TRACE_COLUMNS, type TraceColumn, type TraceRow } from '../live/messages.ts';
+import { BREACHES, TRACE_COLUMNS, type TraceColumn, type TraceRow } from './traceColumns.ts';
 
 export type ValueColumn = Exclude<TraceColumn, 'sourceMs' | 'breach'>;
 export const VALUE_COLUMNS = TRACE_COLUMNS.filter((c): c is ValueColumn => c !== 'sourceMs' && c !== 'breach');

@@ -11,8 +11,9 @@
  * A bucket becomes two rows, its least values at its first time and its greatest at its last, with a third row between
  * them where one of its columns has a hole. Appended to a store they give the same buckets again.
  */
-import { BREACHES, type TraceRow } from '../live/messages.ts';
+
 import { MOST_BUCKETS, queryTraces, type TraceBuckets, type TraceQuery } from './traceBuckets.ts';
+import { BREACHES, type TraceRow } from './traceColumns.ts';
 import {
   appendRow,
   firstMs,

@@ -347,6 +347,7 @@ export interface Scene {
   readonly plan?: Plan;
   readonly rate?: number;
   readonly link?: SnapshotMessage['ingest']['link'];
+  readonly recording?: SnapshotMessage['ingest']['recording'];
 }
 
 const S3_M = 2467.9;
@@ -489,6 +490,7 @@ export function snapshotOf(scene: Scene): Omit<SnapshotMessage, 'type' | 'seq'> 
       samples: 6450,
       rejected: { 'no trailer': 2, 'not a number': 1 },
       unknownCodes: [{ code: '0199', count: 6456, last: '12.5' }],
+      recording: scene.recording ?? { state: 'not kept' },
     },
   };
 }

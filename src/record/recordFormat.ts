@@ -1,0 +1,1 @@
+export const RECORD_FORMAT = 'jointwise-record/1';
