@@ -7,7 +7,13 @@ import { readSegmentHeader } from './readLog.ts';
 import { type LogEnd, readLogEnd } from './readLogEnd.ts';
 import { SEGMENT_HEADER_BYTES, segmentName, segmentNumbers } from './segment.ts';
 
-export interface OpenLogOptions {
+/** Bytes of a segment, and of the room that is made ahead of its records. */
+export interface LogSizes {
+  readonly segmentBytes?: number;
+  readonly roomBytes?: number;
+}
+
+export interface OpenLogOptions extends LogSizes {
   readonly disk: Disk;
   /** It is there. */
   readonly folder: string;
@@ -16,8 +22,6 @@ export interface OpenLogOptions {
   readonly report: (line: string) => void;
   /** 16 bytes by chance, for a log that is begun. */
   readonly newKey: () => Uint8Array;
-  readonly segmentBytes?: number;
-  readonly roomBytes?: number;
   /** What another witness knows of the log's end. */
   readonly known?: Pick<LogHead, 'number' | 'hash' | 'arrivalMs'> | null;
 }

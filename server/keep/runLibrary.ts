@@ -9,10 +9,11 @@ import { Fault } from '../../src/fault.ts';
 import { type DataLock, lockDataFolder } from './dataLock.ts';
 import { type Disk, DiskError } from './disk.ts';
 import { nodeDisk } from './nodeDisk.ts';
+import type { LogSizes } from './openRawLog.ts';
 import { type RunInfo, RunReader } from './runReader.ts';
 import { RunWriter } from './runWriter.ts';
 import { readSeal } from './seal.ts';
-import { segmentNumbers } from './segment.ts';
+import { segmentName, segmentNumbers } from './segment.ts';
 
 const RUN_ID = /^[0-9a-z][0-9a-z-]{0,63}$/;
 const MOST_NAME = 200;
@@ -37,6 +38,10 @@ export interface LibraryOptions {
   readonly nowMs: () => number;
   readonly report: (line: string) => void;
   readonly disk?: Disk;
+  /** Of the process that writes; left out: this one. */
+  readonly pid?: number;
+  /** Of the logs; left out: see RawLog. */
+  readonly sizes?: LogSizes;
 }
 
 /** Where a run lies. @throws Fault for an id that is none: it may come from outside */
@@ -45,13 +50,13 @@ export function runFolder(data: string, id: string): string {
   return `${data}/runs/${id}`;
 }
 
-/** Changes nothing. @throws Fault when there is no such run */
-export function readRun(data: string, id: string, disk: Disk = nodeDisk): RunReader {
+/** Changes nothing. @param writer of it in this process @throws Fault when there is no such run */
+export function readRun(data: string, id: string, disk: Disk = nodeDisk, writer?: Pick<RunWriter, 'head'>): RunReader {
   const folder = runFolder(data, id);
   if (segmentNumbers(disk.list(folder)).length === 0) {
     throw new Fault('file unreadable', `${folder}: found nothing, expected a run`);
   }
-  return RunReader.open(disk, folder);
+  return RunReader.open(disk, folder, writer && (() => writer.head));
 }
 
 /** Newest first. @param recording ids of those being written in this process */
@@ -108,7 +113,7 @@ export class RunLibrary {
   }
 
   read(id: string): RunReader {
-    return readRun(this.#data, id, this.#disk);
+    return readRun(this.#data, id, this.#disk, this.#open.get(id));
   }
 
   /** @throws Fault when it cannot be written: nothing of it is left then that would be listed */
@@ -122,8 +127,10 @@ export class RunLibrary {
     const marked = await run.mark({ mark: 'run', id, name: named, source, createdMs });
     const planned = plan === undefined ? marked : await run.plan(plan, createdMs);
     if (marked.kind === 'recorded' && planned.kind === 'recorded') return { id, run };
+    const line = lineOf(run);
     await this.close(id);
-    throw new Fault('cannot write', `${folder}: the run could not be begun, ${lineOf(run)}`);
+    this.#takeAway(folder);
+    throw new Fault('cannot write', `${folder}: the run could not be begun, ${line}`);
   }
 
   /** Goes on recording a run that was closed, or that a crash left open. @throws Fault */
@@ -135,7 +142,7 @@ export class RunLibrary {
       throw new Fault('file unreadable', `${folder}: found nothing, expected a run`);
     }
     const run = await this.#writer(id);
-    await run.mark({ mark: 'opened', by: `process ${process.pid}` });
+    await run.mark({ mark: 'opened', by: `process ${this.#options.pid ?? process.pid}` });
     return run;
   }
 
@@ -165,9 +172,10 @@ export class RunLibrary {
   }
 
   async #writer(id: string): Promise<RunWriter> {
-    const { nowMs, report } = this.#options;
+    const { nowMs, report, sizes } = this.#options;
     const folder = runFolder(this.#data, id);
     const run = await RunWriter.open({
+      ...(sizes ? { sizes } : {}),
       disk: this.#disk,
       folder,
       nowMs,
@@ -175,6 +183,18 @@ export class RunLibrary {
     });
     this.#open.set(id, run);
     return run;
+  }
+
+  /** Of a run that was not begun: what is left without a segment is listed by nobody. */
+  #takeAway(folder: string): void {
+    try {
+      for (const number of segmentNumbers(this.#disk.list(folder)))
+        this.#disk.remove(`${folder}/${segmentName(number)}`);
+      this.#disk.syncFolder(folder);
+    } catch (error) {
+      if (!(error instanceof DiskError)) throw error;
+      this.#options.report(`${folder}: what is left of the run is not taken away, ${error.message}`);
+    }
   }
 
   #makeFolder(folder: string): void {

@@ -19,22 +19,29 @@ export class RunReader {
   readonly #db: RunDb;
   /** Why the index was not used but worked out anew; empty when it is whole. */
   readonly problems: readonly string[];
+  readonly #written: (() => LogHead) | undefined;
 
-  private constructor(disk: Disk, folder: string, db: RunDb, problems: readonly string[]) {
+  private constructor(
+    disk: Disk,
+    folder: string,
+    { db, problems }: ReturnType<typeof wholeIndex>,
+    written: (() => LogHead) | undefined,
+  ) {
     this.#disk = disk;
     this.#folder = folder;
     this.#db = db;
     this.problems = problems;
+    this.#written = written;
   }
 
   /**
    * An index that is not whole is worked out again in memory.
+   * @param written what the writer in this process knows of the end: a disk that is full or fails keeps the head from saying it
    * @throws Fault when the folder holds no run that can be read
    */
-  static open(disk: Disk, folder: string): RunReader {
+  static open(disk: Disk, folder: string, written?: () => LogHead): RunReader {
     try {
-      const { db, problems } = wholeIndex(disk, folder);
-      return new RunReader(disk, folder, db, problems);
+      return new RunReader(disk, folder, wholeIndex(disk, folder), written);
     } catch (error) {
       if (error instanceof DiskError) throw new Fault('file unreadable', error.message);
       throw error;
@@ -60,7 +67,8 @@ export class RunReader {
 
   /** How far the log is known to be on the disk; null before its first record. */
   head(): LogHead | null {
-    return readHead(this.#disk, this.#folder).head;
+    const written = this.#written?.();
+    return written && written.number > 0 ? written : readHead(this.#disk, this.#folder).head;
   }
 
   /** Place of a record at or before an instant of our clock; null: read from the start. */

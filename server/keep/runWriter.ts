@@ -7,7 +7,7 @@ import { Fault } from '../../src/fault.ts';
 import type { JournalEntry } from '../../src/journal/journalSchema.ts';
 import { type Disk, DiskError } from './disk.ts';
 import type { LogHead } from './logHead.ts';
-import { openRawLog } from './openRawLog.ts';
+import { type LogSizes, openRawLog } from './openRawLog.ts';
 import type { Appended, LogState, RawLog } from './rawLog.ts';
 import { KEY_BYTES, type RecordKind } from './rawRecord.ts';
 import { isDbTrouble, type RunDb } from './runDb.ts';
@@ -21,6 +21,8 @@ export interface RunWriterOptions {
   readonly folder: string;
   readonly nowMs: () => number;
   readonly report: (line: string) => void;
+  /** Left out: as the log has it. */
+  readonly sizes?: LogSizes;
 }
 
 export class RunWriter {
@@ -39,14 +41,17 @@ export class RunWriter {
    * @throws Fault when the disk or the index cannot be opened
    */
   static async open(options: RunWriterOptions): Promise<RunWriter> {
-    const { disk, folder, report, nowMs } = options;
+    const { disk, folder, report, nowMs, sizes } = options;
+    let db: RunDb | undefined;
     try {
       disk.remove(`${folder}/${SEAL_NAME}`);
-      const db = openRunIndex(disk, folder, nowMs(), report);
+      db = openRunIndex(disk, folder, nowMs(), report);
       const known = indexHead(db);
-      const log = await openRawLog({ disk, folder, nowMs, report, known, newKey: () => randomBytes(KEY_BYTES) });
+      const newKey = () => randomBytes(KEY_BYTES);
+      const log = await openRawLog({ disk, folder, nowMs, report, known, newKey, ...sizes });
       return new RunWriter(options, log, db);
     } catch (error) {
+      db?.close();
       if (error instanceof DiskError || isDbTrouble(error))
         throw new Fault('cannot write', `${folder}: ${error.message}`);
       throw error;

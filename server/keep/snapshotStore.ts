@@ -38,13 +38,18 @@ export class SnapshotStore<State> {
   readonly #folder: string;
   readonly #key: string;
   readonly #report: (line: string) => void;
+  readonly #most: number;
 
-  /** @param key all that the state depends on beside the log: version of the program, plans, key of the run */
-  constructor(disk: Disk, folder: string, key: string, report: (line: string) => void) {
+  /**
+   * @param key all that the state depends on beside the log: version of the program, plans, key of the run
+   * @param most snapshots that are kept
+   */
+  constructor(disk: Disk, folder: string, key: string, report: (line: string) => void, most = MOST_SNAPSHOTS) {
     this.#disk = disk;
     this.#folder = folder;
     this.#key = sha256(key);
     this.#report = report;
+    this.#most = most;
   }
 
   /** Records of which there is a snapshot, rising; not all need hold. @throws DiskError */
@@ -105,7 +110,7 @@ export class SnapshotStore<State> {
   /** Where there are too many, every second of the older half goes. */
   #thinOut(): void {
     const numbers = this.numbers();
-    if (numbers.length <= MOST_SNAPSHOTS) return;
+    if (numbers.length <= this.#most) return;
     for (let i = 0; i < numbers.length / 2; i += 2) this.#disk.remove(`${this.#folder}/${nameOf(numbers[i]!)}`);
   }
 }
