@@ -6,9 +6,11 @@ import type { CaliperReading } from '../src/engineering/caliperLog.ts';
 import { Fault } from '../src/fault.ts';
 import { createApp } from './http/app.ts';
 import type { HttpLimits } from './http/httpLimits.ts';
+import type { RunLibrary } from './keep/runLibrary.ts';
 import { Hub } from './live/hub.ts';
 import type { HubLimits } from './live/hubLimits.ts';
-import { LiveRun, type LiveRunOptions } from './live/liveRun.ts';
+import { LiveRun } from './live/liveRun.ts';
+import type { LiveRunOptions } from './live/liveRunOptions.ts';
 import { VERSION } from './version.ts';
 
 export interface ServiceOptions extends LiveRunOptions {
@@ -21,6 +23,8 @@ export interface ServiceOptions extends LiveRunOptions {
   readonly allowedOrigins: readonly string[];
   /** The caliper log that the plan is checked with; left out: none. */
   readonly caliper?: CaliperReading | undefined;
+  /** The library that the run is kept in; left out: none. */
+  readonly library?: RunLibrary;
   /** Folder of the built page; left out: no page, only the interface. */
   readonly page?: string;
   readonly httpLimits?: Partial<HttpLimits>;
@@ -41,10 +45,19 @@ export interface Service {
  */
 export async function startService(options: ServiceOptions): Promise<Service> {
   const live = new LiveRun(options);
+  await live.comeBack();
   const hub = new Hub(live, options.clock, options.hubLimits);
   const nowMs = () => options.clock.nowMs();
   const app = await createApp({
-    served: { live, hub, caliper: options.caliper, version: VERSION, startedMs: nowMs(), nowMs },
+    served: {
+      live,
+      hub,
+      library: options.library,
+      caliper: options.caliper,
+      version: VERSION,
+      startedMs: nowMs(),
+      nowMs,
+    },
     admission: {
       boundTo: options.host,
       machineNames: [hostname().toLowerCase()],

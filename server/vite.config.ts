@@ -27,7 +27,8 @@ export default defineConfig({
   root,
   publicDir: false,
   plugins: [compressPage],
-  ssr: { noExternal: true, target: 'node' },
+  // A database that is a library of the machine cannot be put into one file with the rest.
+  ssr: { noExternal: true, external: ['better-sqlite3'], target: 'node' },
   build: {
     ssr: 'server/cli/main.ts',
     outDir: 'dist',

@@ -19,5 +19,6 @@ export const EXIT_CODES: Readonly<Record<FaultCode, number>> = {
   'port in use': EXIT_FAILED,
   unreachable: EXIT_FAILED,
   'cannot write': EXIT_FAILED,
+  'not whole': EXIT_FAILED,
   'not built': EXIT_FAILED,
 };

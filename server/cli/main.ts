@@ -40,6 +40,41 @@ export const VERBS: Readonly<Record<string, Verb>> = {
       return { options: SIMULATE_OPTIONS, run: simulate };
     },
   },
+  runs: {
+    says: 'the recorded runs of a data folder',
+    load: async () => {
+      const { RUNS_OPTIONS, runs } = await import('./runs.ts');
+      return { options: RUNS_OPTIONS, run: runs };
+    },
+  },
+  import: {
+    says: 'takes a recorded stream into the run library, its bytes as they are',
+    load: async () => {
+      const { IMPORT_OPTIONS, importRun } = await import('./import.ts');
+      return { options: IMPORT_OPTIONS, run: importRun };
+    },
+  },
+  verify: {
+    says: 'RUN: walks a recorded run and says what is whole and what is not',
+    load: async () => {
+      const { VERIFY_OPTIONS, verify } = await import('./verify.ts');
+      return { options: VERIFY_OPTIONS, run: verify };
+    },
+  },
+  backup: {
+    says: 'RUN: copies a run, also while it is recorded',
+    load: async () => {
+      const { BACKUP_OPTIONS, backup } = await import('./backup.ts');
+      return { options: BACKUP_OPTIONS, run: backup };
+    },
+  },
+  restore: {
+    says: 'puts a backup back into a run library',
+    load: async () => {
+      const { RESTORE_OPTIONS, restore } = await import('./restore.ts');
+      return { options: RESTORE_OPTIONS, run: restore };
+    },
+  },
   demo: {
     says: 'a simulated rig, the service and its page in one',
     load: async () => {

@@ -37,11 +37,38 @@ function faultLine(message: string, table: OptionTable): string {
 
 /** @throws Fault `bad option`. */
 export function readOptions<T extends OptionTable>(args: readonly string[], table: T): OptionValues<T> {
+  return parsed(args, table, false).values;
+}
+
+/**
+ * Options of a verb that is about one thing, whose name stands among them by itself.
+ * @param what in words, for the fault
+ * @throws Fault `bad option`: also for no name, or two.
+ */
+export function readNameAndOptions<T extends OptionTable>(
+  args: readonly string[],
+  table: T,
+  what: string,
+): OptionValues<T> & { readonly name: string } {
+  const { values, positionals } = parsed(args, table, true);
+  if (positionals.length !== 1) {
+    const found = positionals.length === 0 ? 'nothing' : positionals.map((word) => `"${word}"`).join(' and ');
+    throw new Fault('bad option', `found ${found}, expected ${what}`);
+  }
+  return { ...values, name: positionals[0]! };
+}
+
+function parsed<T extends OptionTable>(
+  args: readonly string[],
+  table: T,
+  allowPositionals: boolean,
+): { readonly values: OptionValues<T>; readonly positionals: readonly string[] } {
   const options = Object.fromEntries(
     Object.entries(table).map(([name, { type, multiple }]) => [name, { type, multiple: multiple ?? false }]),
   );
   try {
-    return parseArgs({ args: [...args], options, strict: true, allowPositionals: false }).values as OptionValues<T>;
+    const { values, positionals } = parseArgs({ args: [...args], options, strict: true, allowPositionals });
+    return { values: values as OptionValues<T>, positionals };
   } catch (error) {
     if (!(error instanceof Error) || !String((error as NodeJS.ErrnoException).code).startsWith('ERR_PARSE_ARGS')) {
       throw error;

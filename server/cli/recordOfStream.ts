@@ -6,6 +6,7 @@ import { Fault } from '../../src/fault.ts';
 import type { JournalEntry } from '../../src/journal/journalSchema.ts';
 import { pipeline } from '../../src/pipeline/pipeline.ts';
 import { createRun, type PipelineInput } from '../../src/pipeline/run.ts';
+import type { RunOptions } from '../../src/pipeline/runState.ts';
 import type { Job } from '../../src/plan/job.ts';
 import { recordOf } from '../../src/record/record.ts';
 import type { RunRecord } from '../../src/record/recordSchema.ts';
@@ -15,6 +16,8 @@ import { sourceCounts } from '../sourceCounts.ts';
 export interface RecordedStream {
   readonly name: string;
   chunks(): AsyncIterable<Uint8Array>;
+  /** When the chunk given last reached us, ms since 1970 UTC. Left out: the stream has no arrival of its own. */
+  arrivalMs?(): number;
   /** Told after each chunk how many bytes have been read. */
   read?(bytes: number): void;
 }
@@ -28,9 +31,10 @@ export async function recordOfStream(
   journal: readonly JournalEntry[],
   stream: RecordedStream,
   makeReader: HeadReaderMaker,
-): Promise<RunRecord> {
   // Nobody is there to confirm a depth tag: it is applied, and the record says so.
-  const run = createRun(job, { tag: 'apply' });
+  { tag = 'apply' }: RunOptions = {},
+): Promise<RunRecord> {
+  const run = createRun(job, { tag });
   const inputs = new Subject<PipelineInput>();
   inputs.pipe(pipeline(job, run)).subscribe();
   const feed = createJournalFeed(journal, (input) => inputs.next(input));
@@ -43,7 +47,7 @@ export async function recordOfStream(
   let bytes = 0;
   for await (const chunk of stream.chunks()) {
     reader ??= makeReader(chunk, job.stream, take);
-    reader.push(chunk, Number.NaN);
+    reader.push(chunk, stream.arrivalMs?.() ?? Number.NaN);
     bytes += chunk.length;
     stream.read?.(bytes);
   }

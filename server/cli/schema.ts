@@ -5,6 +5,7 @@ import { Fault } from '../../src/fault.ts';
 import { journalEntrySchema } from '../../src/journal/journalSchema.ts';
 import { CHANNELS_FORMAT, channelsFileSchema, PLAN_FORMAT, planSchema } from '../../src/plan/planSchema.ts';
 import { RECORD_FORMAT, recordSchema } from '../../src/record/recordSchema.ts';
+import { COMPARISON_FORMAT, comparisonSchema } from '../../src/replay/comparisonSchema.ts';
 import { type OptionTable, readOptions } from './options.ts';
 import { writeWhole } from './writeWhole.ts';
 
@@ -20,6 +21,7 @@ export const PUBLISHED = {
   channels: { title: CHANNELS_FORMAT, schema: channelsFileSchema, io: 'input' },
   journal: { title: 'one line of the journal', schema: journalEntrySchema, io: 'input' },
   record: { title: RECORD_FORMAT, schema: recordSchema, io: 'output' },
+  comparison: { title: COMPARISON_FORMAT, schema: comparisonSchema, io: 'output' },
   check: { title: CHECK_FORMAT, schema: checkSchema, io: 'output' },
 } as const satisfies Record<string, Published>;
 export type PublishedName = keyof typeof PUBLISHED;

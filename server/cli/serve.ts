@@ -15,6 +15,7 @@ import { pollRequest } from '../../ingest/wits/pollRequest.ts';
 import { Fault } from '../../src/fault.ts';
 import { isOrigin } from '../http/admission.ts';
 import { JournalFile } from '../journalFile.ts';
+import type { LiveRunOptions } from '../live/liveRunOptions.ts';
 import { firstTry, mustBeReached } from '../live/reachable.ts';
 import { pageFolder } from '../pageFolder.ts';
 import { fileReason } from '../plan/readBounded.ts';
@@ -30,13 +31,21 @@ import {
   readOptions,
 } from './options.ts';
 import { readInputs } from './readInputs.ts';
+import { type KeptService, keptOptions, openKept } from './serveKept.ts';
 import { untilStopped } from './untilStopped.ts';
 
 export const DEFAULT_HTTP_PORT = 8010;
 export const DEFAULT_HOST = '127.0.0.1';
 
 export const SERVE_OPTIONS = {
-  plan: { type: 'string', value: 'FILE', says: 'the plan, jointwise-plan/1' },
+  plan: { type: 'string', value: 'FILE', says: 'the plan, jointwise-plan/1; a run that goes on has its own' },
+  data: {
+    type: 'string',
+    value: 'FOLDER',
+    says: 'the run library, where all that arrives is kept; left out: nothing is',
+  },
+  run: { type: 'string', value: 'NAME', says: 'name of the run; one that is there already goes on where it was' },
+  resume: { type: 'boolean', says: 'go on with the newest run of the library' },
   connect: { type: 'string', value: 'HOST:PORT', says: 'source: a rig that listens on TCP' },
   listen: { type: 'string', value: 'PORT', says: 'source: a rig that connects to us' },
   in: { type: 'string', value: 'FILE', says: 'source: a recorded stream; - for standard input' },
@@ -162,22 +171,45 @@ function originsOption(origins: readonly string[] = []): readonly string[] {
 
 export async function serve(args: readonly string[]): Promise<void> {
   const options = readOptions(args, SERVE_OPTIONS);
+  keptOptions(options);
   const poll = pollOption(options);
-  const { source, name, format } = await sourceOf(options, poll);
-  const inputs = await readInputs(options);
+  const named = await sourceOf(options, poll);
+  const createReader = readerMaker(named.format, poll);
+  const name = `${named.name} ${new Date(systemClock.nowMs()).toISOString()}`;
+  const kept = options.data === undefined ? null : await openKept(options, { ...named, name, poll, createReader });
+  try {
+    await serveRun(options, named.source, createReader, name, kept);
+  } finally {
+    await kept?.library.end();
+  }
+}
+
+function readerMaker(format: StreamFormat | undefined, poll: Poll | undefined): LiveRunOptions['createReader'] {
+  return (stream, sink) => {
+    const make = (as: StreamFormat) => READERS[as](stream, sink, poll ? { pollPayload: poll.payload } : {});
+    return format === undefined ? createRecognisedReader(make) : make(format);
+  };
+}
+
+async function serveRun(
+  options: ServeOptions,
+  source: Source,
+  createReader: LiveRunOptions['createReader'],
+  name: string,
+  kept: KeptService | null,
+): Promise<void> {
+  const inputs = kept ? kept.opened.plan : await readInputs(options);
   const journalFile = options.journal === undefined ? undefined : new JournalFile(options.journal);
   const service = await startService({
     ...inputs,
     ...(journalFile ? { keepEntry: (entry) => journalFile.append(entry) } : {}),
+    ...(kept ? { recording: kept.opened.parts, earlierBytes: kept.opened.earlierBytes, library: kept.library } : {}),
     caliper: options.caliper === undefined ? undefined : await readCaliper(options.caliper, inputs.job),
-    name: `${name} ${new Date(systemClock.nowMs()).toISOString()}`,
+    name: kept ? `${kept.opened.name} (${kept.opened.id}), ${name}` : name,
     rate: numberOption('rate', options.rate, 1, 0.001, MOST_RATE),
     clock: systemClock,
     source,
-    createReader: (stream, sink) => {
-      const make = (as: StreamFormat) => READERS[as](stream, sink, poll ? { pollPayload: poll.payload } : {});
-      return format === undefined ? createRecognisedReader(make) : make(format);
-    },
+    createReader,
     host: options.host ?? DEFAULT_HOST,
     port: portOption('port', options.port, DEFAULT_HTTP_PORT),
     allowedOrigins: originsOption(options['allow-origin']),

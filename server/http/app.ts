@@ -15,12 +15,16 @@ import { HTTP_LIMITS, type HttpLimits } from './httpLimits.ts';
 import { describeRoutes } from './openapi.ts';
 import type { Route, Served } from './route.ts';
 import { checkRoute } from './routes/check.ts';
+import { courseRoute } from './routes/course.ts';
 import { healthRoute } from './routes/health.ts';
 import { ingestRoute } from './routes/ingest.ts';
 import { journalRoute } from './routes/journal.ts';
 import { openapiRoute } from './routes/openapi.ts';
 import { planRoute } from './routes/plan.ts';
 import { recordRoute } from './routes/record.ts';
+import { runJournalRoute } from './routes/runJournal.ts';
+import { runsRoute } from './routes/runs.ts';
+import { samplesRoute } from './routes/samples.ts';
 import { tracesRoute } from './routes/traces.ts';
 import { SECURITY_HEADERS } from './securityHeaders.ts';
 
@@ -35,7 +39,19 @@ export interface AppOptions {
 }
 
 export function listRoutes(version: string): readonly Route[] {
-  const routes: Route[] = [healthRoute, planRoute, checkRoute, recordRoute, tracesRoute, ingestRoute, journalRoute];
+  const routes: Route[] = [
+    healthRoute,
+    planRoute,
+    checkRoute,
+    recordRoute,
+    tracesRoute,
+    samplesRoute,
+    courseRoute,
+    ingestRoute,
+    journalRoute,
+    runsRoute,
+    runJournalRoute,
+  ];
   let description: object | undefined;
   routes.push(
     openapiRoute(() => {

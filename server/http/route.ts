@@ -2,6 +2,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { z } from 'zod';
 import type { CaliperReading } from '../../src/engineering/caliperLog.ts';
+import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { Hub } from '../live/hub.ts';
 import type { LiveRun } from '../live/liveRun.ts';
 
@@ -9,6 +10,8 @@ import type { LiveRun } from '../live/liveRun.ts';
 export interface Served {
   readonly live: LiveRun;
   readonly hub: Hub;
+  /** Undefined: no run is kept. */
+  readonly library?: RunLibrary | undefined;
   /** The caliper log that the hole is checked by; left out: none. */
   readonly caliper?: CaliperReading | undefined;
   readonly version: string;

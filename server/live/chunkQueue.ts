@@ -4,10 +4,14 @@
  * looks at old objects would let tens of MB of them gather.
  */
 
+import type { Ticket } from '../recording/ticket.ts';
+
 export interface Chunk {
   /** Holds until the next `push`. */
   readonly bytes: Uint8Array;
   readonly arrivalMs: number;
+  /** What becomes of it on the disk; undefined: nothing is recorded. */
+  readonly ticket: Ticket | undefined;
 }
 
 /** Half an hour of a 10 Hz feed of 40 items; the runner is normally less than a millisecond behind. */
@@ -40,7 +44,7 @@ export class ChunkQueue {
   }
 
   /** False when full: the chunk is refused and counted. One that comes alone is taken whatever its length. */
-  push(bytes: Uint8Array, arrivalMs: number): boolean {
+  push(bytes: Uint8Array, arrivalMs: number, ticket?: Ticket): boolean {
     if (this.#bytes + bytes.length > this.#limitBytes && this.#bytes > 0) {
       this.refusedBytes += bytes.length;
       return false;
@@ -48,20 +52,25 @@ export class ChunkQueue {
     if (this.#bytes === 0) this.#end = 0;
     this.#bytes += bytes.length;
     if (bytes.length > this.#limitBytes) {
-      this.#chunks.push({ bytes: bytes.slice(), arrivalMs });
+      this.#chunks.push({ bytes: bytes.slice(), arrivalMs, ticket });
       return true;
     }
     const fits = Math.min(bytes.length, this.#limitBytes - this.#end);
-    this.#copy(fits === bytes.length ? bytes : bytes.subarray(0, fits), arrivalMs);
-    if (fits < bytes.length) this.#copy(bytes.subarray(fits), arrivalMs);
+    this.#copy(fits === bytes.length ? bytes : bytes.subarray(0, fits), arrivalMs, ticket);
+    if (fits < bytes.length) this.#copy(bytes.subarray(fits), arrivalMs, ticket);
     return true;
   }
 
-  #copy(bytes: Uint8Array, arrivalMs: number): void {
+  #copy(bytes: Uint8Array, arrivalMs: number, ticket: Ticket | undefined): void {
     if (this.#end === this.#limitBytes) this.#end = 0;
     this.#held.set(bytes, this.#end);
-    this.#chunks.push({ bytes: this.#held.subarray(this.#end, this.#end + bytes.length), arrivalMs });
+    this.#chunks.push({ bytes: this.#held.subarray(this.#end, this.#end + bytes.length), arrivalMs, ticket });
     this.#end += bytes.length;
+  }
+
+  /** The next one, which stays. */
+  peek(): Chunk | undefined {
+    return this.#chunks[this.#head];
   }
 
   shift(): Chunk | undefined {

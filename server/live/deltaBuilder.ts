@@ -67,6 +67,11 @@ export class DeltaBuilder {
     return row;
   }
 
+  /** Nobody waits for them. */
+  forgetRows(): void {
+    this.#rows = [];
+  }
+
   get rowsWaiting(): number {
     return this.#rows.length;
   }

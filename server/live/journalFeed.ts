@@ -7,6 +7,8 @@ export interface JournalFeed {
   sample(sample: Sample): void;
   /** What has just been done: it is worked in now, behind the sample before. */
   enter(entry: JournalEntry): void;
+  /** What was done up to an instant is worked in, though no sample that late has come. */
+  upTo(ms: number): void;
   /** The stream has ended: what people did after its last sample still counts. */
   end(): void;
 }
@@ -28,6 +30,7 @@ export function createJournalFeed(entries: readonly JournalEntry[], sink: (input
       sink({ kind: 'sample', sample });
     },
     enter: (entry) => sink({ kind: 'journal', entry }),
+    upTo,
     end: () => upTo(Infinity),
   };
 }

@@ -3,12 +3,11 @@
  * pipeline, and says that something changed. What changed is asked for by whoever sends it.
  *
  *   source ──bytes──▶ ChunkQueue ──runner──▶ reader ──samples──▶ journal feed ──▶ pipeline ──▶ traces, deltas
+ *               └───▶ Recorder: a chunk is worked when it is on the disk, or when that takes too long
  */
 import { Subject, type Subscription } from 'rxjs';
-import type { Clock } from '../../ingest/clock.ts';
-import type { Source } from '../../ingest/source.ts';
+import { putReaderState, readerStateOf } from '../../ingest/readerState.ts';
 import type { StreamReader } from '../../ingest/streamReader.ts';
-import { codeText } from '../../ingest/wits/items.ts';
 import type { Sample } from '../../src/channels.ts';
 import { Fault } from '../../src/fault.ts';
 import { type Entered, type JournalEntry, POSTED_LIMITS, type PostedEntry } from '../../src/journal/journalSchema.ts';
@@ -17,39 +16,27 @@ import { pipeline } from '../../src/pipeline/pipeline.ts';
 import { createRun, type PipelineInput, type Run } from '../../src/pipeline/run.ts';
 import { turnedOff } from '../../src/pipeline/turnedOff.ts';
 import { eventStateOf, eventsOf, nowOf, stepsOf } from '../../src/pipeline/view.ts';
-import type { Job } from '../../src/plan/job.ts';
 import type { Plan } from '../../src/plan/planSchema.ts';
 import { recordOf } from '../../src/record/record.ts';
 import type { RunRecord } from '../../src/record/recordSchema.ts';
+import type { SampleLog } from '../../src/replay/sampleWire.ts';
 import { appendRow, createTraceStore, type TraceStore } from '../../src/traces/traceStore.ts';
+import { LiveRecording } from '../recording/liveRecording.ts';
+import type { LiveState } from '../recording/stateKeeper.ts';
 import { sourceCounts } from '../sourceCounts.ts';
-import { ChunkQueue } from './chunkQueue.ts';
+import { type Chunk, ChunkQueue } from './chunkQueue.ts';
+import { CourseLog } from './courseLog.ts';
 import { DeltaBuilder, INGEST_EVERY_MS, ROWS_A_DELTA } from './deltaBuilder.ts';
+import { EntryQueue } from './entryQueue.ts';
+import { ingestStateOf, type Link } from './ingestState.ts';
 import { createJournalFeed, type JournalFeed } from './journalFeed.ts';
 import type { Change, DeltaParts, LiveFeed } from './liveFeed.ts';
+import type { LiveCourse, LiveRunOptions } from './liveRunOptions.ts';
 
 /** The runner gives way to sockets after this long, so that a burst does not hold up the pages. */
 const RUNNER_TURN_MS = 8;
-/** Unknown item codes shown; the reader counts them all. */
-const UNKNOWN_CODES_SHOWN = 64;
-const QUEUE_FULL = 'queue full, bytes';
-
-export interface LiveRunOptions {
-  readonly name: string;
-  readonly plan: Plan;
-  readonly job: Job;
-  /** Rig seconds that pass in one of ours. */
-  readonly rate: number;
-  readonly clock: Clock;
-  readonly source: Source;
-  readonly createReader: (stream: Job['stream'], sink: (sample: Sample) => void) => StreamReader;
-  readonly journal?: readonly JournalEntry[];
-  /** Keeps an entry that is made while the run goes on, for good; left out: it is kept in memory alone. */
-  readonly keepEntry?: (entry: JournalEntry) => Promise<void>;
-  readonly queueLimitBytes?: number;
-}
-
-type Link = Pick<IngestState, 'link' | 'linkDetail'>;
+/** The same while a run comes back, which nobody watches yet. */
+const COME_BACK_TURN_MS = 50;
 
 export class LiveRun implements LiveFeed {
   readonly run: string;
@@ -73,26 +60,62 @@ export class LiveRun implements LiveFeed {
   #link: Link = { link: 'connecting', linkDetail: '' };
   #runner: 'resting' | 'due' | 'stopped' = 'resting';
   /** While an entry is being kept no sample is worked: it takes effect exactly where its instant says. */
-  #entering: Promise<unknown> = Promise.resolve();
-  #entriesWaiting = 0;
+  readonly #entering = new EntryQueue(() => this.#wake());
   #entriesMade = 0;
   #reading: 'open' | 'ending' | 'ended' = 'open';
+  readonly #recording: LiveRecording;
+  readonly #course: CourseLog;
 
   constructor(options: LiveRunOptions) {
+    const before = options.recording?.past.state ?? null;
+    const journal = options.journal ?? options.recording?.past.journal ?? [];
     this.#options = options;
+    this.#recording = new LiveRecording(options.recording, options.clock, () => this.#wake());
     this.run = options.name;
-    this.plan = options.plan;
-    this.traces = createTraceStore({ gapAfterMs: options.job.stream.gapAfterMs, room: 'whole' });
-    this.#state = createRun(options.job);
+    this.plan = before?.plan ?? options.plan;
+    const { traceRoom = 'whole' } = options;
+    this.traces = createTraceStore({ gapAfterMs: options.job.stream.gapAfterMs, room: traceRoom });
+    this.#state = before?.run ?? createRun(options.job);
+    this.#samples = this.#state.samples;
     this.#deltas = new DeltaBuilder(this.#state);
     this.#queue = new ChunkQueue(options.queueLimitBytes);
     this.#pipeline = this.#inputs.pipe(pipeline(options.job, this.#state)).subscribe((run) => this.#advanced(run));
-    this.#journal = createJournalFeed(options.journal ?? [], (input) => this.#input(input));
+    const worked = this.#state.journal.entries.length;
+    this.#course = new CourseLog(this.#samples, journal.slice(0, worked), {
+      bytes: options.earlierBytes,
+      createReader: (sink) => options.createReader(options.job.stream, sink),
+    });
+    this.#journal = createJournalFeed(journal.slice(worked), (input) => this.#input(input));
     this.#reader = options.createReader(options.job.stream, (sample) => this.#sample(sample));
+    if (before) putReaderState(this.#reader, before.reader);
+  }
+
+  /** Brings a recorded run back to where it was; before anybody watches, and before `start`. */
+  async comeBack(): Promise<void> {
+    const { past } = this.#recording;
+    if (!past) return;
+    this.#recording.comesBackFrom(this.#samples);
+    for (const row of past.rows()) appendRow(this.traces, row);
+    let untilMs = performance.now() + COME_BACK_TURN_MS;
+    for (const kept of past.bytes()) {
+      this.#recorded = Number.isNaN(kept.arrivalMs);
+      this.#reader.push(kept.bytes, kept.arrivalMs);
+      this.#recording.replayed(kept, () => this.#stateNow());
+      if (performance.now() < untilMs) continue;
+      this.#deltas.forgetRows();
+      await new Promise((resolve) => setImmediate(resolve));
+      untilMs = performance.now() + COME_BACK_TURN_MS;
+    }
+    // What was entered behind the last sample had been worked in at once.
+    this.#journal.upTo(this.#state.lastMs + 1);
+    this.#deltas.forgetRows();
+    this.#entriesMade = past.journal.length;
+    this.#recording.passOver(this.#reader.counts.bytes);
   }
 
   /** Opens the source; resolves when it has been opened, which for a network source is not yet connected. */
   async start(): Promise<void> {
+    this.#recording.start(() => this.changes.next('soon'));
     await this.#options.source.open({
       bytes: (chunk, arrivalMs) => this.#arrived(chunk, arrivalMs),
       link: (link, linkDetail) => this.#linkChanged({ link, linkDetail }),
@@ -109,6 +132,7 @@ export class LiveRun implements LiveFeed {
     this.#runner = 'stopped';
     this.#cancelCounts?.();
     await this.#options.source.close();
+    await this.#recording.stop();
     this.#pipeline.unsubscribe();
     this.changes.complete();
     this.links.complete();
@@ -117,6 +141,22 @@ export class LiveRun implements LiveFeed {
   /** The record so far; null before the first sample. */
   record(): RunRecord | null {
     return nowOf(this.#state) ? recordOf(this.#state, sourceCounts(this.#reader.counts)) : null;
+  }
+
+  /** What the run is counted from, beside its samples. */
+  course(): LiveCourse {
+    return {
+      run: this.run,
+      plan: this.#options.plan,
+      tag: this.#state.tagPolicy,
+      entries: this.#course.entries,
+      source: sourceCounts(this.#reader.counts),
+    };
+  }
+
+  /** All samples so far; a line that says why not where they are not at hand. */
+  sampleLog(): Promise<SampleLog | string> {
+    return this.#course.whole();
   }
 
   /** When the last sample came, by our clock; null before the first. */
@@ -130,14 +170,7 @@ export class LiveRun implements LiveFeed {
    * @throws Fault `bad journal` before the first sample, for a tag that no longer waits, or when there are too many, `cannot write`.
    */
   enter(posted: PostedEntry): Promise<Entered> {
-    this.#entriesWaiting += 1;
-    const entered = this.#entering.then(() => this.#enter(posted));
-    const done = () => {
-      this.#entriesWaiting -= 1;
-      this.#wake();
-    };
-    this.#entering = entered.then(done, done);
-    return entered;
+    return this.#entering.add(() => this.#enter(posted));
   }
 
   async #enter(posted: PostedEntry): Promise<Entered> {
@@ -152,36 +185,26 @@ export class LiveRun implements LiveFeed {
       throw new Fault('bad journal', 'the depth tag: found it settled already, expected one that waits');
     }
     const entry: JournalEntry = { ...said, at: new Date(newestMs + 1).toISOString() };
-    await this.#options.keepEntry?.(entry);
+    const { keepEntry } = this.#options;
+    const inRun = await this.#recording.entry(entry);
+    if (!inRun) await keepEntry?.(entry);
     this.#entriesMade += 1;
     this.#journal.enter(entry);
     this.changes.next('soon');
     const effect = this.#state.journal.entries.at(-1)?.text ?? '';
-    return { entry, effect, kept: this.#options.keepEntry ? 'file' : 'memory' };
+    return { entry, effect, kept: inRun ? 'run' : keepEntry ? 'file' : 'memory' };
   }
 
   ingest(): IngestState {
-    const { bytes, frames, samples, rejected, unknownCodes } = this.#reader.counts;
-    const refused: Record<string, number> = { ...rejected };
-    if (this.#queue.refusedBytes > 0) refused[QUEUE_FULL] = this.#queue.refusedBytes;
-    return {
-      source: this.#options.source.name,
-      link: this.#link.link,
-      // A recorded stream that cannot be read says why where its link is shown.
-      linkDetail: this.#reader.refusal ?? this.#link.linkDetail,
-      bytes,
-      frames,
-      samples,
-      rejected: refused,
-      unknownCodes: [...unknownCodes]
-        .slice(0, UNKNOWN_CODES_SHOWN)
-        .map(([code, { count, last }]) => ({ code: typeof code === 'number' ? codeText(code) : code, count, last })),
-    };
+    const recording = this.#recording.state(this.#reader.counts.frames);
+    return ingestStateOf(this.#options.source.name, this.#link, this.#reader, this.#queue.refusedBytes, recording);
   }
 
   takeDelta(): DeltaParts | null {
     const { link, linkDetail } = this.#link;
-    const parts = this.#deltas.take(this.#options.clock.nowMs(), `${link} ${linkDetail}`, () => this.ingest());
+    // What is said at once when it changes; the counts come when they are due.
+    const fares = JSON.stringify([link, linkDetail, { ...this.#recording.state(0), frames: 0 }]);
+    const parts = this.#deltas.take(this.#options.clock.nowMs(), fares, () => this.ingest());
     if (this.#deltas.ingestOwed) this.#sendCountsLater();
     return parts;
   }
@@ -212,20 +235,25 @@ export class LiveRun implements LiveFeed {
 
   /** A promise when the queue fills up: a recorded source waits for it, a live one cannot. */
   #arrived(bytes: Uint8Array, arrivalMs: number): Promise<void> | undefined {
-    this.#queue.push(bytes, arrivalMs);
+    const fresh = this.#recording.beyondKept(bytes);
+    if (fresh.length > 0) {
+      const ticket = this.#recording.ticketFor(fresh, arrivalMs);
+      if (!this.#queue.push(fresh, arrivalMs, ticket)) this.#recording.queueRefused();
+    }
     this.#wake();
     return this.#queue.isFilling ? new Promise((resolve) => this.#waiting.push(resolve)) : undefined;
   }
 
   #linkChanged(link: Link): void {
     this.#link = link;
+    this.#recording.link({ link: link.link, detail: link.linkDetail });
     this.links.next(link);
     if (link.link === 'ended' && this.#reading === 'open') this.#reading = 'ending';
     this.#wake();
   }
 
   #wake(): void {
-    if (this.#runner !== 'resting' || this.#entriesWaiting > 0) return;
+    if (this.#runner !== 'resting' || this.#entering.isBusy) return;
     this.#runner = 'due';
     setImmediate(() => this.#turn());
   }
@@ -233,21 +261,39 @@ export class LiveRun implements LiveFeed {
   #turn(): void {
     if (this.#runner === 'stopped') return;
     this.#runner = 'resting';
-    if (this.#entriesWaiting > 0) return;
+    if (this.#entering.isBusy) return;
     const untilMs = performance.now() + RUNNER_TURN_MS;
-    for (let chunk = this.#queue.shift(); chunk; chunk = this.#queue.shift()) {
-      this.#recorded = Number.isNaN(chunk.arrivalMs);
-      this.#reader.push(chunk.bytes, chunk.arrivalMs);
+    let waits = false;
+    for (let chunk = this.#queue.peek(); chunk; chunk = this.#queue.peek()) {
+      waits = this.#recording.waitsFor(chunk.ticket);
+      if (waits) break;
+      this.#queue.shift();
+      this.#work(chunk);
       if (performance.now() >= untilMs) break;
     }
     if (!this.#queue.isFilling) for (const resolve of this.#waiting.splice(0)) resolve();
-    if (this.#queue.bytes > 0) this.#wake();
-    else if (this.#reading === 'ending') {
+    if (this.#queue.bytes > 0) {
+      if (!waits) this.#wake();
+    } else if (this.#reading === 'ending') {
       this.#reading = 'ended';
       this.#reader.end();
       this.#journal.end();
     }
     this.changes.next('soon');
+  }
+
+  #work({ bytes, arrivalMs, ticket }: Chunk): void {
+    this.#recorded = Number.isNaN(arrivalMs);
+    this.#recording.work(
+      ticket,
+      () => this.#reader.push(bytes, arrivalMs),
+      () => this.#reader.counts.frames,
+      () => this.#stateNow(),
+    );
+  }
+
+  #stateNow(): LiveState {
+    return { run: this.#state, reader: readerStateOf(this.#reader), plan: this.plan };
   }
 
   #sample(sample: Sample): void {
@@ -258,6 +304,7 @@ export class LiveRun implements LiveFeed {
 
   #input(input: PipelineInput): void {
     const { job } = this.#state;
+    this.#course.take(input);
     this.#inputs.next(input);
     if (this.#state.job === job || input.kind !== 'journal' || input.entry.action !== 'change plan') return;
     this.plan = input.entry.plan;
@@ -268,7 +315,9 @@ export class LiveRun implements LiveFeed {
   #advanced(run: Run): void {
     if (run.samples === this.#samples) return;
     this.#samples = run.samples;
-    appendRow(this.traces, this.#deltas.advanced());
+    const row = this.#deltas.advanced();
+    appendRow(this.traces, row);
+    this.#recording.row(row);
     if (this.#deltas.rowsWaiting >= ROWS_A_DELTA) this.changes.next('now');
   }
 }

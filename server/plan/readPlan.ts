@@ -18,9 +18,12 @@ export interface ReadPlan {
  * @param channels a channel map from a file of its own; wins over the plan's, item by item.
  * @throws Fault `file unreadable`, `file too large`, `not json`, `bad plan`; its message holds one line a fault.
  */
-export async function readPlan(file: string, channels: Record<string, ChannelMapping> = {}): Promise<ReadPlan> {
+export async function readPlan(
+  file: string,
+  channels: Record<string, ChannelMapping> = {},
+): Promise<ReadPlan & { readonly text: string }> {
   const text = await readBounded(file, PLAN_LIMITS.bytes, 'a plan');
-  return planFrom(file, parseJson(file, text), channels);
+  return { ...planFrom(file, parseJson(file, text), channels), text };
 }
 
 /** The same from a value that has been read. */

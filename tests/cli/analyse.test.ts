@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { recordSchema } from '../../src/record/recordSchema.ts';
+import { comparisonSchema } from '../../src/replay/comparisonSchema.ts';
 import { run } from '../support/program.ts';
 import { SMALL_PLAN } from '../support/smallPlan.ts';
 
@@ -113,7 +114,11 @@ test.each([
   ],
   ['--plan demo', 2, [/^--in: found nothing, expected a recorded stream$/]],
   ['--in demo', 2, [/^--plan: found nothing, expected/]],
-  ['--plan demo --in demo --speed 5', 2, [/^--speed: found an unknown option, expected one of --plan, --in/]],
+  [
+    '--plan demo --in demo --speed 5',
+    2,
+    [/^--speed: found an unknown option, expected one of --plan, --data, --run, --in/],
+  ],
   ['--plan demo --in demo extra', 2, [/^"extra": found a word that belongs to no option, expected --plan/]],
   ['--plan demo --in', 2, [/^--in: found no value, expected one$/]],
   ['--plan demo --in demo --quiet=yes', 2, [/^--quiet: found a value, expected none$/]],
@@ -136,4 +141,50 @@ test('a place that cannot be written to is one line, exit code 1', async () => {
   const ended = await run(['analyse', '--plan', PLAN, '--in', STREAM, '--out', join(folder, 'no/record.json')]);
   expect(ended).toMatchObject({ code: 1, out: '' });
   expect(ended.err).toMatch(/^.*no\/record\.json: found no such file, expected a place to write to\n$/);
+});
+
+test('several plans: a table of what is different, and all records in a file', async () => {
+  const stricter = join(folder, 'stricter.json');
+  const plan = JSON.parse(await readFile(PLAN, 'utf8'));
+  plan.recipes.screen.rpm.min = 1000;
+  await writeFile(stricter, JSON.stringify(plan));
+  const out = join(folder, 'comparison.json');
+  const same = join(folder, 'plan.json');
+  const {
+    code,
+    out: table,
+    err,
+  } = await run([...['analyse', '--plan', PLAN, '--plan', stricter, '--plan', same, '--in', STREAM, '--out', out]]);
+  expect([code, err]).toEqual([0, '']);
+  const file = comparisonSchema.parse(JSON.parse(await readFile(out, 'utf8')));
+  expect(file.plans.map((one) => one.plan)).toEqual([PLAN, stricter, same]);
+  const single = await run(['analyse', '--plan', stricter, '--in', STREAM]);
+  expect(file.plans[1]!.record).toEqual(JSON.parse(single.out));
+  const [first, second] = file.differences;
+  const screens = file.plans[0]!.record.joints.filter(({ kind, expanded }) => kind === 'screen' && expanded > 0);
+  expect(first!.joints.map(({ name }) => name)).toEqual(screens.map(({ name }) => name));
+  expect(first!.lost).toBeCloseTo(
+    screens.reduce((sum, { expanded }) => sum + expanded, 0),
+    1,
+  );
+  expect(second).toMatchObject({ joints: [], gained: 0, lost: 0, eventsCome: [], eventsGone: [] });
+  const lines = table.split('\n');
+  expect(lines[0]).toMatch(
+    /^stricter\.json beside demo-plan\.json: 0\.00 m gained, \d+\.\d\d m lost, verdicts changed: 6/,
+  );
+  for (const { name } of screens)
+    expect(
+      lines.some((line) => line.startsWith(`${name} `)),
+      name,
+    ).toBe(true);
+  expect(table).toContain('plan.json beside demo-plan.json: 0.00 m gained, 0.00 m lost, verdicts changed: 0');
+});
+
+test('several plans on standard input are refused: it is read once for each', async () => {
+  const ended = await run(['analyse', '--plan', PLAN, '--plan', PLAN, '--in', '-'], Buffer.from(''));
+  expect([ended.code, ended.out, ended.err]).toEqual([
+    2,
+    '',
+    '--in: found - with several plans, expected a file: it is read once for each\n',
+  ]);
 });

@@ -30,7 +30,7 @@ test('the published schemas are JSON Schema made from those that read the files'
   const { code, out } = await run(['schema']);
   expect(code).toBe(0);
   const all = JSON.parse(out);
-  for (const name of ['plan', 'channels', 'journal', 'record', 'check'] as const) {
+  for (const name of ['plan', 'channels', 'journal', 'record', 'comparison', 'check'] as const) {
     expect(all[name]).toEqual(JSON.parse(JSON.stringify(jsonSchemaOf(name))));
     expect(all[name].$schema).toBe('https://json-schema.org/draft/2020-12/schema');
   }

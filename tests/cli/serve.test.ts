@@ -153,7 +153,11 @@ test.each([
     /demo-plan\.json: format: found "jointwise-plan\/1", expected "jointwise-scenario\/1"$/,
   ],
   ['simulate --speed 0', 2, /^--speed: found "0", expected a number from 0\.001 to/],
-  ['schema --of everything', 2, /^--of: found "everything", expected one of plan, channels, journal, record, check$/],
+  [
+    'schema --of everything',
+    2,
+    /^--of: found "everything", expected one of plan, channels, journal, record, comparison, check$/,
+  ],
   ['paint', 2, /^jointwise: found "paint", expected one of analyse, check, serve, simulate/],
   ['', 2, /^jointwise: found no verb, expected one of analyse/],
 ])('jointwise %s', async (words, code, line) => {

@@ -53,7 +53,14 @@ class NumberFeed implements LiveFeed {
 
   #ingest() {
     const none = { bytes: 0, samples: 0, rejected: {}, unknownCodes: [] };
-    return { source: 'feed', link: 'connected' as const, linkDetail: this.#pad, frames: this.#value, ...none };
+    return {
+      source: 'feed',
+      link: 'connected' as const,
+      linkDetail: this.#pad,
+      frames: this.#value,
+      ...none,
+      recording: { state: 'not kept' as const },
+    };
   }
 }
 

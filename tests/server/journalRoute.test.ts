@@ -215,8 +215,13 @@ const BAD: readonly (readonly [body: unknown, line: RegExp])[] = [
   [{ ...NOTE, by: '  ' }, /^by: found "\s*", expected at least 1 characters$/],
   [{ ...NOTE, text: 7 }, /^text: found 7, expected a value of type string$/],
   [{ ...NOTE, text: 'x'.repeat(4001) }, /^text: found "x+…, expected at most 4000 characters$/],
-  [{ by: 'a', action: 'change plan', plan: {} }, /^action: found "change plan"/],
-  [{ by: 'a', action: 'accept', joint: 'S1' }, /^action: found "accept"/],
+  [
+    { by: 'a', action: 'change plan', plan: {}, reason: 'b' },
+    /^plan\.format: found nothing, expected "jointwise-plan\/1"$/,
+  ],
+  [{ by: 'a', action: 'accept', joint: 'S1' }, /^reason: found nothing, expected a value of type string$/],
+  [{ by: 'a', action: 'reject', joint: 'S1', reason: ' ' }, /^reason: found "\s*", expected at least 1 characters$/],
+  [{ by: 'a', action: 'accept', joint: 'X9', reason: 'b' }, /^joint: found "X9", expected one of HG, /],
   [{ by: 'a', action: 'set depth', tool: 'other', depth: 2400 }, /^tool: found "other", expected one of upper, lower$/],
   [{ by: 'a', action: 'drop ball', ball: 'other' }, /^ball: found "other", expected one of /],
   [{ by: 'a', action: 'set depth', tool: 'upper', depth: '2400' }, /^depth: found "2400", expected a value of type/],
@@ -235,6 +240,21 @@ test('an entry that cannot be meant is refused in one line that names the place'
     expect(error).toMatch(line);
     expect(error).not.toContain('\n');
   }
+});
+
+test('a joint is accepted, and a new plan comes into force, each with its reason', async () => {
+  const { at, send } = await liveRig();
+  await send(0, 20);
+  const accepted = await entered(await post(at, { by: 'a', action: 'accept', joint: 'S1', reason: 'seen on the log' }));
+  expect(accepted.effect).toBe('S1: seen on the log');
+  const plan = { ...at.live.plan, acceptance: { coverage: 0.5, longestGap: 1 } };
+  const changed = await entered(await post(at, { by: 'a', action: 'change plan', plan, reason: 'agreed by phone' }));
+  expect(changed).toMatchObject({ effect: 'new plan in force', entry: { reason: 'agreed by phone' } });
+  expect(at.live.plan.acceptance).toEqual({ coverage: 0.5, longestGap: 1 });
+  const doubled = { ...plan, tools: [...plan.tools, ...plan.tools] };
+  const refused = await post(at, { by: 'a', action: 'change plan', plan: doubled, reason: 'a slip' });
+  expect(refused.status).toBe(400);
+  expect(await errorOf(refused)).toMatch(/^plan\.tools/);
 });
 
 test('an entry that is too long is refused before it is read whole', async () => {

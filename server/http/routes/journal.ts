@@ -5,6 +5,7 @@ import {
   type PostedEntry,
   postedEntrySchema,
 } from '../../../src/journal/journalSchema.ts';
+import { planProblems } from '../../../src/plan/job.ts';
 import type { Plan } from '../../../src/plan/planSchema.ts';
 import { converter } from '../../../src/units.ts';
 import { shown } from '../../plan/schemaFaults.ts';
@@ -24,6 +25,14 @@ function entryProblem(entry: PostedEntry, plan: Plan): string | null {
       entry.ball,
       (plan.balls ?? []).map(({ name }) => name),
     );
+  if (entry.action === 'accept' || entry.action === 'reject') {
+    const names = plan.liner.joints.map(({ name }) => name);
+    return among('joint', entry.joint, names);
+  }
+  if (entry.action === 'change plan') {
+    const first = planProblems(entry.plan)[0];
+    return first ? `plan.${first.path}: ${first.text}` : null;
+  }
   if (entry.action !== 'set depth') return null;
   const unknown = among(
     'tool',

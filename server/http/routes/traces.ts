@@ -3,6 +3,7 @@ import { gzip } from 'node:zlib';
 import { z } from 'zod';
 import { MOST_BUCKETS } from '../../../src/traces/traceBuckets.ts';
 import { encodeTraces } from '../../../src/traces/traceWire.ts';
+import { acceptsGzip } from '../acceptsGzip.ts';
 import { problem } from '../problem.ts';
 import type { Route } from '../route.ts';
 
@@ -16,11 +17,6 @@ const querySchema = z.object({
   toMs: z.coerce.number().optional().describe('End, not included.'),
   buckets: z.coerce.number().int().min(1).max(MOST_BUCKETS).optional(),
 });
-
-/** RFC 9110, 12.5.3: a weight of 0 says "not acceptable". */
-function takesGzip(acceptEncoding: string): boolean {
-  return acceptEncoding.split(',').some((coding) => /^\s*gzip\s*(;(?!\s*q=0(\.0*)?\s*$).*)?$/i.test(coding));
-}
 
 export const tracesRoute: Route = {
   url: '/api/traces',
@@ -38,7 +34,7 @@ export const tracesRoute: Route = {
       buckets: query.buckets ?? DEFAULT_BUCKETS,
     });
     reply.type('application/octet-stream').header('vary', 'accept-encoding');
-    if (!takesGzip(request.headers['accept-encoding'] ?? '')) return reply.send(bytes);
+    if (!acceptsGzip(request.headers['accept-encoding'] ?? '')) return reply.send(bytes);
     // Over a satellite link the history is what takes longest.
     return reply.header('content-encoding', 'gzip').send(await packed(bytes));
   },

@@ -1,0 +1,133 @@
+/**
+ * Where a run was when its recording ended, however it ended: the newest state that was kept and holds, the rows of its
+ * traces, and the bytes behind it. A state that does not hold is passed over: then everything is worked out from the log.
+ */
+import type { JournalEntry } from '../../src/journal/journalSchema.ts';
+import { TRACE_COLUMNS, type TraceRow } from '../../src/traces/traceColumns.ts';
+import { type Disk, DiskError } from '../keep/disk.ts';
+import type { RunReader } from '../keep/runReader.ts';
+import { type CachedSamples, readSampleCache, type SampleCacheForm, SampleCacheWriter } from '../keep/sampleChunks.ts';
+import { type Snapshot, SnapshotStore } from '../keep/snapshotStore.ts';
+import { type KeptBytes, keptBytes, keptJournal } from './keptRun.ts';
+import type { KeptSource } from './keptSource.ts';
+import type { LiveState } from './stateKeeper.ts';
+
+const TRACES_NAME = 'traces';
+/** States that are looked at before everything is worked out anew. */
+const MOST_TRIES = 3;
+/** States kept beside a run: a restart needs the newest, and those before it when that one does not hold. */
+const STATES_KEPT = 4;
+
+export interface CacheOptions {
+  readonly disk: Disk;
+  /** Of the run. */
+  readonly folder: string;
+  /** All that a state depends on beside the log. */
+  readonly key: string;
+  readonly report: (line: string) => void;
+}
+
+const cacheFolder = ({ folder }: CacheOptions): string => `${folder}/cache`;
+const traceForm = ({ key }: CacheOptions): SampleCacheForm => ({ key, columns: TRACE_COLUMNS.length - 1 });
+
+export const stateStore = (options: CacheOptions): SnapshotStore<LiveState> =>
+  new SnapshotStore(options.disk, cacheFolder(options), options.key, options.report, STATES_KEPT);
+
+export interface Past {
+  /** Null: everything is to be worked out from the first byte. */
+  readonly state: LiveState | null;
+  /** Rows of the traces up to the state. */
+  rows(): Generator<TraceRow>;
+  /** Bytes behind the state. */
+  bytes(): Generator<KeptBytes>;
+  /** All of it, in the order in which it is worked in. */
+  readonly journal: readonly JournalEntry[];
+  /** The cache of the rows, as far as it holds. */
+  readonly traces: CachedSamples;
+}
+
+/** The past of a run that has none. @throws DiskError */
+export function noPast(options: CacheOptions): Past {
+  return { state: null, rows: function* () {}, bytes: function* () {}, journal: [], traces: tracesOf(options, null) };
+}
+
+/** @throws DiskError */
+export function readPast(run: RunReader, arrival: KeptSource['arrival'], options: CacheOptions): Past {
+  const traces = tracesOf(options, run);
+  const found = newestState(run, options, traces.rows);
+  const place = found && run.placeOf(found.number);
+  return {
+    state: found?.state ?? null,
+    rows: () => rowsOf(traces, found?.state.run.samples ?? 0),
+    bytes: () => keptBytes(run, arrival, { number: found?.number ?? 0, place }),
+    journal: keptJournal(run),
+    traces,
+  };
+}
+
+/** @throws DiskError */
+export function traceWriter(options: CacheOptions, found: Pick<CachedSamples, 'bytes'>): SampleCacheWriter {
+  options.disk.makeFolder(cacheFolder(options));
+  return new SampleCacheWriter(options.disk, `${cacheFolder(options)}/${TRACES_NAME}`, traceForm(options), found);
+}
+
+const hex = (bytes: Uint8Array): string => Buffer.from(bytes).toString('hex');
+
+/** The log has that record, with that hash of the chain: what was worked out up to it is still so. */
+function standsInLog(run: RunReader, number: number, hash: string): boolean {
+  const inLog = run.hashAt(number);
+  return inLog !== null && hex(inLog) === hash;
+}
+
+function newestState(run: RunReader, options: CacheOptions, rows: number): Snapshot<LiveState> | null {
+  const states = stateStore(options);
+  let before = run.head()?.number ?? 0;
+  for (let tried = 0; tried < MOST_TRIES; tried++) {
+    const found = states.atOrBefore(before);
+    if (!found) return null;
+    if (found.state.run.samples <= rows && standsInLog(run, found.number, found.hash)) return found;
+    options.report(`the state kept at record ${found.number} is not that of the log: it is not used`);
+    before = found.number - 1;
+  }
+  return null;
+}
+
+function tracesOf(options: CacheOptions, run: RunReader | null): CachedSamples {
+  const form = traceForm(options);
+  const path = `${cacheFolder(options)}/${TRACES_NAME}`;
+  const found = readTraces(options, path, form);
+  for (const problem of found.problems) options.report(`${problem}; it is worked out again`);
+  if (found.rows === 0 || (run && standsInLog(run, found.lastNumber, hex(found.hash)))) return found;
+  options.report('the rows kept for the traces are not those of the log: they are worked out again');
+  return nothing(form);
+}
+
+function readTraces({ disk, report }: CacheOptions, path: string, form: SampleCacheForm): CachedSamples {
+  try {
+    return readSampleCache(disk, path, form);
+  } catch (error) {
+    if (!(error instanceof DiskError)) throw error;
+    report(error.message);
+    return nothing(form);
+  }
+}
+
+const nothing = ({ columns }: SampleCacheForm): CachedSamples => ({
+  rows: 0,
+  time: new Float64Array(0),
+  columns: Array.from({ length: columns }, () => new Float64Array(0)),
+  lastNumber: 0,
+  hash: new Uint8Array(0),
+  bytes: 0,
+  problems: [],
+});
+
+/** One array, written anew for each row. */
+function* rowsOf({ time, columns }: CachedSamples, count: number): Generator<TraceRow> {
+  const row: TraceRow = new Array(columns.length + 1).fill(null);
+  for (let i = 0; i < count; i++) {
+    row[0] = time[i]!;
+    for (let c = 0; c < columns.length; c++) row[c + 1] = columns[c]![i]!;
+    yield row;
+  }
+}

@@ -1,0 +1,159 @@
+/** A run that is cut off anywhere goes on as if it had not been. */
+import { readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { basename, join } from 'node:path';
+import fc from 'fast-check';
+import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { readRun } from '../../server/keep/runLibrary.ts';
+import { crashImage, KeptService, newFolder, removeFolders, runFolderOf, STREAM } from './keptService.ts';
+
+const BYTES = readFileSync(STREAM).subarray(0, 700_000);
+/** Where people enter something, and where the last bytes are. */
+const ENTERED_AT = 350_001;
+const NOTE = { action: 'note', by: 'A. Person', text: 'looked at the gauge' } as const;
+const REJECT = { action: 'reject', by: 'A. Person', joint: 'S1', reason: 'torn' } as const;
+
+const services: KeptService[] = [];
+afterEach(async () => {
+  for (const service of services.splice(0)) await service.close();
+});
+afterAll(removeFolders);
+
+async function open(data: string): Promise<KeptService> {
+  const service = await KeptService.open(data, { keepEverySamples: 400 });
+  services.push(service);
+  return service;
+}
+
+/** In uneven pieces, as a socket gives them. */
+async function pieces(service: KeptService, from: number, to: number): Promise<void> {
+  for (let at = from, n = 0; at < to; n++) {
+    const end = Math.min(to, at + 700 + ((n * 7919) % 2500));
+    service.send(BYTES.subarray(at, end));
+    at = end;
+    if (n % 20 === 0) await service.settled(at);
+  }
+  await service.settled(to);
+}
+
+async function feed(service: KeptService, from: number, to: number): Promise<void> {
+  if (from >= ENTERED_AT || to < ENTERED_AT) return pieces(service, from, to);
+  await pieces(service, from, ENTERED_AT);
+  await service.live.enter({ ...NOTE });
+  await service.live.enter({ ...REJECT });
+  const plan = { ...service.live.plan, acceptance: { coverage: 0.6, longestGap: 2 } };
+  await service.live.enter({ action: 'change plan', by: 'A. Person', plan, reason: 'agreed by phone' });
+  await pieces(service, ENTERED_AT, to);
+}
+
+interface Outcome {
+  readonly record: string;
+  readonly traces: string;
+  readonly plan: string;
+}
+const outcome = (service: KeptService): Outcome => ({
+  record: service.record(),
+  traces: service.traces(),
+  plan: JSON.stringify(service.live.plan),
+});
+
+let whole: Outcome;
+beforeAll(async () => {
+  const service = await open(newFolder());
+  await feed(service, 0, BYTES.length);
+  whole = outcome(service);
+  // What is compared says something.
+  expect(whole.record).toContain('torn');
+  expect(whole.plan).toContain('"coverage":0.6');
+  expect(JSON.parse(whole.record).joints.some((joint: { expanded: number }) => joint.expanded > 5)).toBe(true);
+});
+
+function bytesKept(data: string): number {
+  const run = readRun(data, basename(runFolderOf(data)));
+  let bytes = 0;
+  for (const item of run.read()) {
+    if (item.kind === 'record' && item.record.kind === 'bytes') bytes += item.record.bytes.length;
+  }
+  run.close();
+  return bytes;
+}
+
+/** A data folder whose run was cut off after so many bytes. */
+async function cutAt(at: number): Promise<string> {
+  const service = await open(newFolder());
+  await feed(service, 0, at);
+  const image = crashImage(service.data);
+  expect(bytesKept(image)).toBe(at);
+  return image;
+}
+
+const cacheFiles = (data: string): string[] => {
+  const cache = join(runFolderOf(data), 'cache');
+  return readdirSync(cache).map((name) => join(cache, name));
+};
+const states = (data: string): string[] => cacheFiles(data).filter((path) => path.endsWith('.snap'));
+
+describe('a run that was cut off and goes on is the uninterrupted one, to the byte', () => {
+  test('wherever it was cut, also within a frame and twice', async () => {
+    const place = fc.integer({ min: 1, max: BYTES.length - 1 });
+    await fc.assert(
+      fc.asyncProperty(place, place, async (one, other) => {
+        const [first, second] = [Math.min(one, other), Math.max(one, other)];
+        const again = await open(await cutAt(first));
+        await feed(again, first, second);
+        const image = crashImage(again.data);
+        const third = await open(image);
+        await feed(third, second, BYTES.length);
+        expect(outcome(third)).toEqual(whole);
+        expect(third.reports).toEqual([expect.stringContaining('taken over from process')]);
+        for (const service of services.splice(0)) await service.close();
+      }),
+      { numRuns: 5, seed: 11, examples: [[ENTERED_AT, ENTERED_AT + 1]] },
+    );
+  });
+
+  test('from a state that was kept, not from the first byte', async () => {
+    const image = await cutAt(600_000);
+    expect(states(image).length).toBeGreaterThan(1);
+    // Bytes before the state are gone from reach: whatever is asked of the run is answered from the state.
+    const again = await open(image);
+    expect(again.opened.parts.past.state?.run.samples).toBeGreaterThan(2000);
+    await feed(again, 600_000, BYTES.length);
+    expect(outcome(again)).toEqual(whole);
+  });
+
+  test('when what was kept of its state is damaged, cut short, gone, or of another run', async () => {
+    const image = await cutAt(600_000);
+    const spoil: Record<string, (path: string, content: Buffer) => void> = {
+      'a bit turned': (path, content) => {
+        content[content.length >> 1]! ^= 4;
+        writeFileSync(path, content);
+      },
+      'cut short': (path, content) => writeFileSync(path, content.subarray(0, content.length - 9)),
+      gone: (path) => rmSync(path),
+    };
+    for (const [how, work] of Object.entries(spoil)) {
+      for (const only of ['states', 'traces', 'both'] as const) {
+        const spoilt = crashImage(image);
+        for (const path of cacheFiles(spoilt)) {
+          if (only === 'both' || path.endsWith('.snap') === (only === 'states')) work(path, readFileSync(path));
+        }
+        const again = await open(spoilt);
+        // A state before the first damaged row still holds.
+        if (only !== 'traces') expect(again.opened.parts.past.state === null, `${only} ${how}`).toBe(true);
+        await feed(again, 600_000, BYTES.length);
+        expect(outcome(again), `${only} ${how}`).toEqual(whole);
+      }
+    }
+  });
+
+  test('when the newest state alone is damaged: from the one before', async () => {
+    const image = await cutAt(600_000);
+    const newest = states(image).sort().at(-1)!;
+    writeFileSync(newest, readFileSync(newest).subarray(50));
+    const again = await open(image);
+    expect(again.opened.parts.past.state?.run.samples).toBeGreaterThan(1000);
+    expect(again.reports.join()).toContain('the checksum does not hold');
+    await feed(again, 600_000, BYTES.length);
+    expect(outcome(again)).toEqual(whole);
+  });
+});
