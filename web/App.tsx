@@ -9,6 +9,7 @@ import { SourceDialog } from './frame/SourceDialog.tsx';
 import { useShortcuts } from './frame/shortcuts.ts';
 import { JointTable } from './joints/JointTable.tsx';
 import { LinerPanel } from './liner/LinerPanel.tsx';
+import { ReplayPlace } from './replay/ReplayPlace.tsx';
 import { StatusStrip } from './status/StatusStrip.tsx';
 import { ConfirmDialog } from './tool/ConfirmDialog.tsx';
 import { StepsDialog } from './tool/StepsDialog.tsx';
@@ -34,6 +35,7 @@ export function App() {
         <EventList />
       </main>
       <CheckPlace />
+      <ReplayPlace />
       <Caution />
       <Aloud />
       <SourceDialog />

@@ -13,5 +13,11 @@ export default defineConfig({
     sourcemap: false,
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
+    rolldownOptions: {
+      output: {
+        // How schemas are to be read is said in the file that reads them: before any is made, however the rest is cut up.
+        codeSplitting: { groups: [{ name: 'schemas', test: /node_modules\/zod\/|schemasWalked/ }] },
+      },
+    },
   },
 });

@@ -2,13 +2,14 @@
 import { useComputed } from '@preact/signals';
 import { EVENTS } from '../../src/events.ts';
 import { eventLists, eventName } from '../events/eventWords.ts';
+import { isReplay } from '../replay/replayState.ts';
 import { events, freshness, ingest, job, now } from '../state.ts';
 import { blindWords, judgementWords, phaseSentence } from '../status/statusWords.ts';
 
 export function Aloud() {
   const polite = useComputed(() => {
     const state = now.value;
-    if (!state) return '';
+    if (!state || isReplay.value) return '';
     const blind = blindWords(freshness.value, ingest.value);
     if (blind) return blind.headline;
     const joint = state.joint !== null ? (job.value?.joints[state.joint]?.name ?? null) : null;
@@ -16,7 +17,7 @@ export function Aloud() {
     return `${phaseSentence(state, joint)}. ${headline}: ${detail}`;
   });
   const urgent = useComputed(() => {
-    const event = eventLists(events.value).open[0];
+    const event = isReplay.value ? undefined : eventLists(events.value).open[0];
     if (event?.priority !== 'high') return '';
     return `${eventName(event)}${event.joint ? ` on ${event.joint}` : ''}. ${EVENTS[event.kind].lookFirst}`;
   });

@@ -1,10 +1,13 @@
 /** Which job this is, what time it is on the rig, how the source fares, and the viewer's own switches. */
 import { decimal, offsetLabel, rigDate, rigTime, UNKNOWN } from '../figures.ts';
 import { THEME_CHOICES, type ThemeChoice } from '../preferences.ts';
+import { commandReplay } from '../replay/barWanted.ts';
+import { bar, isReplay } from '../replay/replayState.ts';
 import { clock, ingest, job, now, pageLink, themeChoice, unitSystem } from '../state.ts';
 import { LINK_SAYINGS } from '../status/statusWords.ts';
 import { toggleView, view } from '../view.ts';
 import { openDialog } from './dialogs.ts';
+import { recordingMark } from './recordingWords.ts';
 import { refusalWords } from './refusals.ts';
 import { toggleUnits } from './shortcuts.ts';
 
@@ -14,7 +17,18 @@ export function Masthead() {
       <JobName />
       <RigClock />
       <Speed />
+      <ReplaySign />
       <SourceButton />
+      <button
+        type="button"
+        class="switch"
+        data-testid="bar-switch"
+        aria-pressed={bar.value.kind !== 'closed'}
+        onClick={() => commandReplay('bar')}
+        title="The time bar: any instant of the run (B)"
+      >
+        Time bar
+      </button>
       <button
         type="button"
         class="switch"
@@ -56,7 +70,7 @@ function RigClock() {
   const at = now.value?.sourceMs;
   const offsetMs = job.value?.stream.utcOffsetMs ?? 0;
   return (
-    <p class="rig-clock" title="Time of the newest sample">
+    <p class="rig-clock" title={isReplay.value ? 'Time of the sample that is shown' : 'Time of the newest sample'}>
       <span class="rig-date">{at === undefined ? '' : rigDate(at, offsetMs)}</span>{' '}
       <time data-testid="rig-clock">{at === undefined ? UNKNOWN : rigTime(at, offsetMs)}</time>{' '}
       <span class="rig-date">{offsetLabel(offsetMs)}</span>
@@ -75,10 +89,27 @@ function Speed() {
   );
 }
 
+/** Nor what is played back for what is now. */
+function ReplaySign() {
+  if (!isReplay.value) return null;
+  return (
+    <button
+      type="button"
+      class="replay-sign"
+      data-testid="replay-sign"
+      onClick={() => commandReplay('live')}
+      title="Back to the newest end (L)"
+    >
+      Replay, not now
+    </button>
+  );
+}
+
 function SourceButton() {
   const state = ingest.value;
   const lost = pageLink.value.kind === 'lost';
-  const bad = lost || state?.link === 'lost';
+  const mark = state ? recordingMark(state.recording) : null;
+  const bad = lost || state?.link === 'lost' || state?.recording.state === 'not recording';
   const says = lost ? 'service lost' : state ? LINK_SAYINGS[state.link] : 'calling the service';
   return (
     <button
@@ -89,9 +120,14 @@ function SourceButton() {
       title="Source (S)"
     >
       <span class="source-says">{says}</span>
-      {state && (
+      {state && mark === null && (
         <span class="source-counts">
           {decimal(state.frames, 0)} frames, {refusalWords(state)}
+        </span>
+      )}
+      {mark !== null && (
+        <span class="source-counts recording-mark" data-testid="recording-mark">
+          {mark}
         </span>
       )}
     </button>

@@ -1,8 +1,9 @@
 /** How the source fares: what came, what was refused and why, what nobody reads. */
-import { decimal } from '../figures.ts';
-import { ingest, notWorkedOut, refusedMessages } from '../state.ts';
+import { decimal, offsetLabel, rigDate, rigTime } from '../figures.ts';
+import { ingest, job, notWorkedOut, refusedMessages } from '../state.ts';
 import { LINK_SAYINGS } from '../status/statusWords.ts';
 import { Dialog } from './Dialog.tsx';
+import { recordingWords } from './recordingWords.ts';
 
 export function SourceDialog() {
   return (
@@ -10,6 +11,12 @@ export function SourceDialog() {
       <SourceCounts />
     </Dialog>
   );
+}
+
+/** Our clock, told as the clock of the rig is. */
+function ourTime(ms: number): string {
+  const offsetMs = job.value?.stream.utcOffsetMs ?? 0;
+  return `${rigDate(ms, offsetMs)} ${rigTime(ms, offsetMs)} ${offsetLabel(offsetMs)}`;
 }
 
 function SourceCounts() {
@@ -22,6 +29,7 @@ function SourceCounts() {
         <b>{state.source}</b>: {LINK_SAYINGS[state.link]}
         {state.linkDetail && `, ${state.linkDetail}`}
       </p>
+      <p data-testid="recording">{recordingWords(state.recording, ourTime)}</p>
       <dl class="counts">
         <Count label="Bytes" value={state.bytes} />
         <Count label="Frames" value={state.frames} />

@@ -1,6 +1,7 @@
 /** Keys that work anywhere on the page, as one table: the help dialog lists the same. */
 import { useEffect } from 'preact/hooks';
 import { shortcuts } from '../preferences.ts';
+import { commandReplay } from '../replay/barWanted.ts';
 import { job, now, selectedJoint, theme, themeChoice, unitSystem } from '../state.ts';
 import { show, toggleView } from '../view.ts';
 import { openDialog } from './dialogs.ts';
@@ -21,6 +22,7 @@ function step(by: number): void {
 }
 
 function back(): void {
+  commandReplay('live');
   selectedJoint.value = null;
   show('live');
 }
@@ -48,6 +50,17 @@ export const SHORTCUTS: readonly Shortcut[] = [
   { key: 'd', shown: 'D', does: 'Confirm a depth that is offered', run: confirmOffer },
   { key: 'j', shown: 'J', does: 'Look at the next joint down', run: () => step(1) },
   { key: 'k', shown: 'K', does: 'Look at the next joint up', run: () => step(-1) },
+  { key: 'b', shown: 'B', does: 'The time bar: any instant of the run', run: () => commandReplay('bar') },
+  { key: ' ', shown: 'Space', does: 'Play the run, or pause', run: () => commandReplay('play') },
+  { key: ',', shown: ',', does: 'One sample back', run: () => commandReplay('sample back') },
+  { key: '.', shown: '.', does: 'One sample on', run: () => commandReplay('sample on') },
+  { key: '[', shown: '[', does: 'Back to the event, joint or phase before', run: () => commandReplay('jump back') },
+  { key: ']', shown: ']', does: 'On to the next event, joint or phase', run: () => commandReplay('jump on') },
+  { key: '<', shown: '<', does: 'Play slower', run: () => commandReplay('slower') },
+  { key: '>', shown: '>', does: 'Play faster', run: () => commandReplay('faster') },
+  { key: 'l', shown: 'L', does: 'Back to the newest end', run: () => commandReplay('live') },
+  { key: 'p', shown: 'P', does: 'Every pass over a joint, by depth', run: () => (openDialog.value = 'passes') },
+  { key: 'w', shown: 'W', does: 'What if: count the run again', run: () => (openDialog.value = 'what if') },
   { key: 'Escape', shown: 'Esc', does: 'Back to the tool, back to live', run: back },
 ];
 
@@ -59,6 +72,9 @@ export function useShortcuts(): void {
       if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey) return;
       if (openDialog.peek() !== 'none') return;
       if (event.target instanceof Element && event.target.closest(TYPING)) return;
+      // A key that presses what has the focus is not also a shortcut.
+      if (event.key === ' ' && event.target instanceof Element && event.target.closest('button, [role="button"]'))
+        return;
       if (shortcuts.peek() === 'off' && event.key.length === 1) return;
       const found = SHORTCUTS.find((shortcut) => shortcut.key === event.key);
       if (!found) return;

@@ -1,5 +1,6 @@
 /** Enters into the journal, through the service of this page, what the viewer has done. */
 import { z } from 'zod';
+import { isReplay } from '../replay/replayState.ts';
 
 /** What is entered here: the service stamps it with the rig's instant. */
 export type PageEntry =
@@ -18,11 +19,13 @@ export type EntryAnswer =
   | { readonly kind: 'refused'; readonly why: string };
 
 const ANSWER_WITHIN_MS = 15_000;
-const enteredSchema = z.object({ effect: z.string(), kept: z.enum(['file', 'memory']) });
+const enteredSchema = z.object({ effect: z.string(), kept: z.enum(['run', 'file', 'memory']) });
 const refusedSchema = z.object({ error: z.string() });
 
 /** Never throws: a link that is down is an answer too. */
 export async function enterEntry(entry: PageEntry): Promise<EntryAnswer> {
+  // What is decided on the sight of an instant that is over must not be entered as if it were now.
+  if (isReplay.peek()) return { kind: 'refused', why: 'This is a replay: go back to live (L) to enter something.' };
   try {
     const answer = await fetch('/api/journal', {
       method: 'POST',
@@ -33,7 +36,10 @@ export async function enterEntry(entry: PageEntry): Promise<EntryAnswer> {
     const body: unknown = await answer.json();
     const entered = enteredSchema.safeParse(body);
     if (answer.ok && entered.success) {
-      const where = entered.data.kept === 'memory' ? ' Kept until the service ends: no journal file was named.' : '';
+      const where =
+        entered.data.kept === 'memory'
+          ? ' Kept until the service ends: no data folder and no journal file was named.'
+          : '';
       return { kind: 'entered', effect: `${entered.data.effect}.${where}` };
     }
     const refused = refusedSchema.safeParse(body);

@@ -6,8 +6,8 @@
  *                                └─ message ─▶ schema ─▶ number ─▶ merged ─▶ once per animation frame ─▶ signals
  */
 import { type PageMessage, type ServerMessage, serverMessageSchema } from '../../src/live/messages.ts';
-import { freshness, job, now, pageLink, refusedMessages } from '../state.ts';
-import { applyClock, applyMerged, applySnapshot } from './applyMessages.ts';
+import { job, pageLink, refusedMessages } from '../state.ts';
+import { applyClock, applyFreshness, applyMerged, applySnapshot, newestFreshness, newestNow } from './applyMessages.ts';
 import { backOffMs } from './backOff.ts';
 import { freshnessOf } from './freshnessOf.ts';
 import { type Merged, mergeDelta, nothingMerged } from './mergeDeltas.ts';
@@ -148,7 +148,7 @@ export class Connection {
     setTimeout(next, this.#limits.hiddenFrameMs);
     applyMerged(merged);
     // Numbers that are there again are not called old until the next look.
-    if (merged.now && freshness.peek().kind !== 'fresh') this.#judgeAge();
+    if (merged.now && newestFreshness().kind !== 'fresh') this.#judgeAge();
   }
 
   #lost(): void {
@@ -195,13 +195,15 @@ export class Connection {
   #judgeAge(): void {
     const ourMs = performance.now();
     applyClock(this.#rate, this.#offsetMs);
-    freshness.value = freshnessOf(
-      // What was heard and waits for the next frame counts too: it is not old, it is only not drawn yet.
-      (this.#merged.now ?? now.peek())?.arrivalMs ?? null,
-      ourMs + this.#offsetMs,
-      this.#rate,
-      job.peek()?.stream.gapAfterMs ?? Number.POSITIVE_INFINITY,
-      pageLink.peek().kind,
+    applyFreshness(
+      freshnessOf(
+        // What was heard and waits for the next frame counts too: it is not old, it is only not drawn yet.
+        (this.#merged.now ?? newestNow())?.arrivalMs ?? null,
+        ourMs + this.#offsetMs,
+        this.#rate,
+        job.peek()?.stream.gapAfterMs ?? Number.POSITIVE_INFINITY,
+        pageLink.peek().kind,
+      ),
     );
   }
 }

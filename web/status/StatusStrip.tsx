@@ -1,7 +1,8 @@
 /** Expanding now? Where? Is it good? In words first, then the readings against what they should be. */
 import type { Now } from '../../src/live/messages.ts';
-import { ageParts, figure, unitLabel } from '../figures.ts';
+import { ageParts, figure, UNKNOWN, unitLabel } from '../figures.ts';
 import { Mark } from '../Mark.tsx';
+import { isReplay } from '../replay/replayState.ts';
 import { freshness, ingest, job, now, unitSystem } from '../state.ts';
 import { feedPerTurnInWords, sigmaInWords } from '../tool/toolWords.ts';
 import { Instrument } from './Instrument.tsx';
@@ -127,10 +128,24 @@ function Done() {
   );
 }
 
+/** What is over has no age to watch: that it is over must be seen. */
+function ReplayAge() {
+  return (
+    <div class="reading age" data-testid="age" data-state="replay">
+      <h2>Age of data</h2>
+      <p class="reading-number">
+        <b>{UNKNOWN}</b>
+      </p>
+      <p class="reading-note">replay, not now</p>
+    </div>
+  );
+}
+
 function Age() {
   const state = freshness.value;
   const { number, unit } = ageParts(state.kind === 'nothing yet' ? Number.NaN : state.ageS);
   const gapAfterMs = job.value?.stream.gapAfterMs;
+  if (isReplay.value) return <ReplayAge />;
   return (
     <div class={`reading age age-${state.kind.replaceAll(' ', '-')}`} data-testid="age" data-state={state.kind}>
       <h2>Age of data</h2>

@@ -2,6 +2,8 @@
 import { effect, useComputed, useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { DEFAULT_GAP_AFTER_S } from '../../src/plan/job.ts';
+import { commandReplay } from '../replay/barWanted.ts';
+import { isReplay, looking } from '../replay/replayState.ts';
 import { job, now, onRows, runName, theme, unitSystem } from '../state.ts';
 import { fetchTraces } from './fetchTraces.ts';
 import { judgedAtIn } from './judgedAt.ts';
@@ -125,7 +127,7 @@ function Toolbar({ window, view }: { window: TimeWindow; view: { readonly curren
       </div>
       <output class="traces-moment" aria-live="off" />
       {window.kind === 'held' && (
-        <button type="button" class="traces-live" aria-label="Back to live" onClick={act((it) => it.toLive())}>
+        <button type="button" class="traces-live" aria-label="Back to live" onClick={act(toNewest)}>
           <span class="traces-long">Back to live</span>
           <span class="traces-short">Live</span>
         </button>
@@ -162,6 +164,7 @@ function start(panel: HTMLElement, area: HTMLElement, onWindow: (window: TimeWin
     effect(() => {
       if (runName.value !== null) history.restart(job.peek()?.stream.gapAfterMs ?? DEFAULT_GAP_AFTER_S * 1000);
     }),
+    followReplay(view),
     onRows((rows) => {
       history.addRows(rows);
       view.refresh();
@@ -178,6 +181,27 @@ function start(panel: HTMLElement, area: HTMLElement, onWindow: (window: TimeWin
   };
 }
 
+/** The whole screen goes back to live: traces that ran on beside an instant that is over would mislead. */
+function toNewest(view: TracesView): void {
+  if (isReplay.peek()) commandReplay('live');
+  else view.toLive();
+}
+
+/** While another instant is looked at the traces end there; how much is shown stays as it was. */
+function followReplay(view: TracesView): () => void {
+  let before: 'live' | 'replay' = 'live';
+  return effect(() => {
+    const look = looking.value;
+    if (look.kind === 'replay') {
+      view.endAt(look.atMs);
+    } else if (before === 'replay') {
+      view.clearCursor();
+      view.toLive();
+    }
+    before = look.kind;
+  });
+}
+
 function onKey(event: KeyboardEvent, view: TracesView): void {
   if (event.ctrlKey || event.altKey || event.metaKey) return;
   const far = event.shiftKey ? 10 : 1;
@@ -191,7 +215,7 @@ function onKey(event: KeyboardEvent, view: TracesView): void {
     '+': () => view.zoomBy(ZOOM_STEP),
     '=': () => view.zoomBy(ZOOM_STEP),
     '-': () => view.zoomBy(1 / ZOOM_STEP),
-    l: () => view.toLive(),
+    l: () => toNewest(view),
     Escape: () => view.clearCursor(),
   };
   SPANS.forEach((each, i) => {

@@ -31,6 +31,8 @@ export interface TracesView {
   zoomBy(factor: number): void;
   panBy(share: number): void;
   toLive(): void;
+  /** The newest moment that is to be seen: the window ends there, as long as it was, and the cursor stands there. */
+  endAt(ms: number): void;
   /** Moves the cursor by buckets on screen; from the newest when there is none. */
   moveCursor(by: number | 'first' | 'last'): void;
   placeCursor(clientX: number): void;
@@ -164,6 +166,12 @@ export function createTracesView(
       change((from, held) => zoom(from, factor, held, cursor.kind === 'placed' ? cursor.ms : undefined)),
     panBy: (share) => change((from, held) => pan(from, share, held)),
     toLive: () => change(backToLive),
+    endAt(ms) {
+      const { fromMs, toMs } = rangeOf(window, heldRange());
+      const liveSpan = window.kind === 'live' ? window.span : window.liveSpan;
+      cursor = { kind: 'placed', ms };
+      change(() => ({ kind: 'held', fromMs: ms - (toMs - fromMs), toMs: ms, liveSpan }));
+    },
     moveCursor(by) {
       const { buckets, middleMs } = state.shown;
       if (!buckets || buckets.count === 0) return;

@@ -1,0 +1,41 @@
+/** Where the run is played back: what it takes is fetched when it is first asked for, so that the live screen opens light. */
+import { useSignal } from '@preact/signals';
+import type { ComponentType } from 'preact';
+import { useEffect } from 'preact/hooks';
+import { openDialog } from '../frame/dialogs.ts';
+import { WHAT_IF_HASH } from '../whatIf/whatIfHash.ts';
+import { barWanted } from './barWanted.ts';
+
+type Part =
+  | { readonly kind: 'none' }
+  | { readonly kind: 'here'; readonly View: ComponentType }
+  | { readonly kind: 'failed' };
+
+export function ReplayPlace() {
+  const part = useSignal<Part>({ kind: 'none' });
+  useEffect(() => {
+    const look = (): void => {
+      if (location.hash.startsWith(WHAT_IF_HASH)) openDialog.value = 'what if';
+    };
+    look();
+    addEventListener('hashchange', look);
+    return () => removeEventListener('hashchange', look);
+  }, []);
+  const asked = barWanted.value > 0 || openDialog.value === 'what if' || openDialog.value === 'passes';
+  useEffect(() => {
+    if (!asked || part.peek().kind === 'here') return;
+    import('./ReplayView.tsx').then(
+      ({ ReplayView }) => {
+        part.value = { kind: 'here', View: ReplayView };
+      },
+      (fault: unknown) => {
+        console.info(`the replay could not be fetched: ${String(fault)}`);
+        part.value = { kind: 'failed' };
+        barWanted.value = 0;
+      },
+    );
+  }, [asked]);
+  if (part.value.kind === 'here') return <part.value.View />;
+  if (part.value.kind === 'failed') return <p class="time-failed">The service cannot be reached: no replay.</p>;
+  return null;
+}

@@ -1,0 +1,32 @@
+import { useEffect } from 'preact/hooks';
+import { WhatIfDialog } from '../whatIf/WhatIfDialog.tsx';
+import { barWanted, handleReplay, type ReplayCommand } from './barWanted.ts';
+import { PassesDialog } from './PassesDialog.tsx';
+import { backToLive, faster, jump, openBar, stepSamples, toggleBar, togglePlay } from './replayer.ts';
+import { TimeBar } from './TimeBar.tsx';
+
+const COMMANDS: Readonly<Record<ReplayCommand, () => void>> = {
+  bar: toggleBar,
+  play: togglePlay,
+  live: backToLive,
+  'sample back': () => stepSamples(-1),
+  'sample on': () => stepSamples(1),
+  'jump back': () => jump(-1),
+  'jump on': () => jump(1),
+  slower: () => faster(-1),
+  faster: () => faster(1),
+};
+
+export function ReplayView() {
+  useEffect(() => {
+    if (barWanted.peek() > 0) openBar();
+    return handleReplay((command) => COMMANDS[command]());
+  }, []);
+  return (
+    <>
+      <TimeBar />
+      <WhatIfDialog />
+      <PassesDialog />
+    </>
+  );
+}

@@ -1,0 +1,45 @@
+/** The question that is being put together, the last answer, and the questions that this browser keeps. */
+import { effect, type Signal, signal } from '@preact/signals';
+import { emptyScenario, type Scenario, scenarioFromText, scenarioToText } from '../../src/replay/scenario.ts';
+import { wordPreference } from '../preferences.ts';
+import type { WhatIfAnswer } from '../worker/replayProtocol.ts';
+import { WHAT_IF_HASH } from './whatIfHash.ts';
+
+/** Questions kept, and the characters that they may take together. */
+const MOST_KEPT = 20;
+const MOST_CHARS = 100_000;
+
+export const draft: Signal<Scenario> = signal<Scenario>(emptyScenario('What if'));
+
+export type Counting =
+  | { readonly kind: 'none' }
+  | { readonly kind: 'counting' }
+  | { readonly kind: 'counted'; readonly answer: WhatIfAnswer }
+  | { readonly kind: 'refused'; readonly why: string };
+export const counting: Signal<Counting> = signal<Counting>({ kind: 'none' });
+
+const keptText = wordPreference('what-if', MOST_CHARS);
+/** What was kept is outside data: what is no scenario is left out. */
+const keptIn = (text: string): Scenario[] =>
+  text
+    .split('\n')
+    .map(scenarioFromText)
+    .filter((one) => one !== null)
+    .slice(0, MOST_KEPT);
+
+export const kept: Signal<readonly Scenario[]> = signal<readonly Scenario[]>(keptIn(keptText.peek()));
+effect(() => {
+  keptText.value = kept.value.map(scenarioToText).join('\n');
+});
+
+/** Newest first; one of the same name is replaced. */
+export function keep(scenario: Scenario): void {
+  kept.value = [scenario, ...kept.peek().filter(({ name }) => name !== scenario.name)].slice(0, MOST_KEPT);
+}
+
+export const linkOf = (scenario: Scenario): string => WHAT_IF_HASH + scenarioToText(scenario);
+
+/** The scenario that the page's address names; null: none, or one that cannot be meant. */
+export function scenarioInAddress(): Scenario | null {
+  return location.hash.startsWith(WHAT_IF_HASH) ? scenarioFromText(location.hash.slice(WHAT_IF_HASH.length)) : null;
+}
