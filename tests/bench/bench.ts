@@ -14,6 +14,7 @@ const BENCHMARKS: Readonly<Record<string, () => Promise<{ run: Run }>>> = {
   analyse: () => import('./analyseBench.ts'),
   decoder: () => import('./decoderBench.ts'),
   pipeline: () => import('./pipelineBench.ts'),
+  replay: () => import('./replayBench.ts'),
   check: () => import('./checkBench.ts'),
   keep: () => import('./keepBench.ts'),
   latency: () => import('./latencyBench.ts'),
@@ -21,6 +22,7 @@ const BENCHMARKS: Readonly<Record<string, () => Promise<{ run: Run }>>> = {
   traces: () => import('./tracesLines.ts'),
   page: () => import('./pageBench.ts'),
   start: () => import('./startBench.ts'),
+  restart: () => import('./restartBench.ts'),
   memory: () => import('./memoryBench.ts'),
   heap: () => import('./heapBench.ts'),
 };
