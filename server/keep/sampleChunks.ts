@@ -6,19 +6,12 @@
  * zero), then chunks:
  *     0  'JWc1'   4  bytes of the chunk u32   8  CRC of bytes 12 to the end, going on from that of the chunk before
  *    12  rows u32   16  last record of the log that is in it f64   24  hash of the chain there, 32 bytes   56  zero
- *    64  the time of each sample, then its values: columns (see columnCodec)
+ *    64  the time of each sample, then its values: columns (see src/replay/columnPacking.ts)
  */
 import { createHash } from 'node:crypto';
 import { crc32 } from 'node:zlib';
 import { invariant } from '../../src/fault.ts';
-import {
-  COLUMN_HEADER_BYTES,
-  type ColumnUnit,
-  columnBytes,
-  decodeColumn,
-  encodeColumn,
-  padded,
-} from './columnCodec.ts';
+import { type ColumnUnit, packColumn, unpackColumn } from '../../src/replay/columnPacking.ts';
 import { type Disk, DiskError, type DiskFile, readWhole } from './disk.ts';
 import { HASH_BYTES } from './rawRecord.ts';
 
@@ -121,17 +114,10 @@ function wholeChunks(bytes: Buffer, columns: number, seed: number): { chunks: Ch
     crc = crc32(bytes.subarray(at + 12, end), crc);
     if (crc !== bytes.readUInt32LE(at + 8)) return { chunks, problem };
     const rows = bytes.readUInt32LE(at + 12);
-    invariant(fits(bytes, at, end, rows, columns), 'a chunk whose checksum holds is one that was written');
     chunks.push({ at, rows, end });
     at = end;
   }
   return { chunks, problem: null };
-}
-
-function fits(bytes: Buffer, at: number, end: number, rows: number, columns: number): boolean {
-  let place = at + CHUNK_HEADER;
-  for (let column = 0; column <= columns && place < end; column++) place += columnBytes(bytes, place, rows);
-  return place === end;
 }
 
 function decodeChunks(
@@ -141,13 +127,12 @@ function decodeChunks(
   columns: readonly Float64Array[],
 ): void {
   let row = 0;
-  for (const { at, rows } of chunks) {
-    let place = at + CHUNK_HEADER;
-    decodeColumn(bytes, place, rows, time, row);
+  for (const { at, rows, end } of chunks) {
+    let place: number | null = unpackColumn(bytes, at + CHUNK_HEADER, rows, time, row);
     for (const column of columns) {
-      place += columnBytes(bytes, place, rows);
-      decodeColumn(bytes, place, rows, column, row);
+      if (place !== null) place = unpackColumn(bytes, place, rows, column, row);
     }
+    invariant(place === end, 'a chunk whose checksum holds is one that was written');
     row += rows;
   }
 }
@@ -191,8 +176,8 @@ export class SampleCacheWriter {
     { lastNumber, hash }: Pick<CachedSamples, 'lastNumber' | 'hash'>,
   ): void {
     const rows = time.length;
-    const encoded = [encodeColumn(time, []), ...columns.map((values, i) => encodeColumn(values, units[i] ?? []))];
-    const length = encoded.reduce((sum, { body }) => sum + COLUMN_HEADER_BYTES + padded(body.length), CHUNK_HEADER);
+    const packed = [packColumn(time, []), ...columns.map((values, i) => packColumn(values, units[i] ?? []))];
+    const length = packed.reduce((sum, bytes) => sum + bytes.length, CHUNK_HEADER);
     const out = Buffer.alloc(length);
     out.writeUInt32LE(CHUNK_MARK, 0);
     out.writeUInt32LE(length, 4);
@@ -200,10 +185,9 @@ export class SampleCacheWriter {
     out.writeDoubleLE(lastNumber, 16);
     out.set(hash, 24);
     let at = CHUNK_HEADER;
-    for (const { header, body } of encoded) {
-      out.set(header, at);
-      out.set(body, at + COLUMN_HEADER_BYTES);
-      at += COLUMN_HEADER_BYTES + padded(body.length);
+    for (const bytes of packed) {
+      out.set(bytes, at);
+      at += bytes.length;
     }
     const crc = crc32(out.subarray(12), this.#crc);
     out.writeUInt32LE(crc, 8);

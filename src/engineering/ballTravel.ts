@@ -3,17 +3,7 @@
  * The ball is taken to move with the fluid. It also falls through it, so the pumped volume to the seat is the latest that
  * the ball lands, and the slow stretch before it is where it may land (common practice).
  */
-import { toInside } from '../units.ts';
 import { type HungSection, minutesOf, stringVolumeM3, strokesOf } from './volumes.ts';
-
-/**
- * Margins where a plan names none, m³ (common practice: pumps are slowed for the last 10 to 20 bbl, and a ball is called
- * overdue 10 to 20 bbl past its seat). The cautious end of each: slow early, warn early. To be confirmed by the user.
- */
-export const BALL_MARGIN_DEFAULTS = {
-  slowDownM3: toInside(20, 'bbl'),
-  overdueM3: toInside(10, 'bbl'),
-} as const;
 
 export interface BallStep {
   readonly hung: readonly HungSection[];

@@ -1,5 +1,7 @@
 /** The run as the page shows it, in the words of `src/live/messages.ts`. Reading changes nothing. */
+
 import type { GapCause } from '../causes.ts';
+import type { Sample } from '../channels.ts';
 import { toSpans } from '../intervals.ts';
 import type { EventState, JointState, Now, TraceRow } from '../live/messages.ts';
 import type { Recipe } from '../plan/job.ts';
@@ -89,8 +91,8 @@ export function nowOf(run: Run): Now | null {
     rotation: known(sample.rotation),
     torque: known(sample.torque),
     hookload: known(sample.hookload),
-    setDown: known(netSetDownOf(run.stringWeight, sample)),
-    torqueOnTool: known(torqueOnToolOf(run.stringWeight, sample)),
+    setDown: known(setDownNow(run, sample)),
+    torqueOnTool: known(run.slips.in ? Number.NaN : torqueOnToolOf(run.stringWeight, sample)),
     feedPerTurn: known(feedPerTurnOf(run)),
     toolPressure: toolPressureNow(run),
     depthAtTool: depthAtToolNow(run),
@@ -110,6 +112,10 @@ function measureExpanded(run: Run, index: number): number {
   return sum;
 }
 
+/** A string that hangs in the slips is off the hook: what the hookload lacks then lies on the slips, not on the tool. */
+const setDownNow = (run: Run, sample: Sample): number =>
+  run.slips.in ? Number.NaN : netSetDownOf(run.stringWeight, sample);
+
 /** One row of the traces, in the order of `TRACE_COLUMNS`. */
 export function traceRowOf(run: Run): TraceRow {
   const sample = run.sample!;
@@ -122,7 +128,7 @@ export function traceRowOf(run: Run): TraceRow {
     known(sample.torque),
     known(sample.rotation),
     known(sample.hookload),
-    known(netSetDownOf(run.stringWeight, sample)),
+    known(setDownNow(run, sample)),
     known(run.toolDepths[run.work.focusTool]!),
     known(sample.blockPosition),
     known(run.motion.feed),

@@ -34,4 +34,3 @@ export const PLAN_DEFAULTS = {
   'balls.overdueAfter': row(2.4, 'volume', 1, 'volume after the seat at which a ball is overdue'),
 } as const satisfies Record<string, PlanDefault>;
 export type DefaultPlace = keyof typeof PLAN_DEFAULTS;
-export const DEFAULT_PLACES = Object.keys(PLAN_DEFAULTS) as DefaultPlace[];

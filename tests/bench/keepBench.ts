@@ -3,7 +3,6 @@ import { closeSync, fdatasyncSync, mkdtempSync, openSync, readFileSync, rmSync, 
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { deflateSync } from 'node:zlib';
-import type { ColumnUnit } from '../../server/keep/columnCodec.ts';
 import { nodeDisk } from '../../server/keep/nodeDisk.ts';
 import { readLog } from '../../server/keep/readLog.ts';
 import { RunLibrary, readRun } from '../../server/keep/runLibrary.ts';
@@ -12,6 +11,7 @@ import { verifyRun } from '../../server/keep/verifyRun.ts';
 import { READERS } from '../../server/readers.ts';
 import { CHANNEL_IDS, CHANNELS } from '../../src/channels.ts';
 import { compileJob } from '../../src/plan/job.ts';
+import type { ColumnUnit } from '../../src/replay/columnPacking.ts';
 import { type Quantity, SYSTEM_UNITS, UNITS } from '../../src/units.ts';
 import { type BenchLine, inMb, inMs } from './benchLine.ts';
 import { interleave, median, quantile } from './interleave.ts';

@@ -1,7 +1,7 @@
 /** A ball on its way to the seat. */
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { BALL_MARGIN_DEFAULTS, type BallStep, ballTravel } from '../../../src/engineering/ballTravel.ts';
+import { type BallStep, ballTravel } from '../../../src/engineering/ballTravel.ts';
 import { hangString } from '../../../src/engineering/volumes.ts';
 import { fromInside, toInside } from '../../../src/units.ts';
 
@@ -21,7 +21,8 @@ const STEP: BallStep = {
   seatDepthM: feet(9500),
   flowLMin: bbl(0.101827) * 60_000,
   litresPerStroke: bbl(0.101827) * 1000,
-  ...BALL_MARGIN_DEFAULTS,
+  slowDownM3: bbl(20),
+  overdueM3: bbl(10),
 };
 
 describe('a pumped ball', () => {

@@ -130,6 +130,16 @@ describe('now', () => {
     expect(setDown).toBeGreaterThan(38);
     expect(setDown).toBeLessThanOrEqual(40);
   });
+
+  it('knows no set-down and no torque on the tool while the string hangs in the slips', () => {
+    const state = expanding();
+    expect(nowOf(state)!.setDown).toBe(49);
+    // The block alone on the hook, and its flag: what the hookload lacks lies on the slips.
+    for (const second of [132, 133, 134]) at(state, second, { ...NEXT, hookload: 180, rotation: 0, inSlips: 1 });
+    const now = nowOf(state)!;
+    expect([now.inSlips, now.setDown, now.torqueOnTool]).toEqual([true, null, null]);
+    expect(traceRowOf(state)[TRACE_COLUMNS.indexOf('setDown')]).toBeNull();
+  });
 });
 
 describe('the bounds in force', () => {
