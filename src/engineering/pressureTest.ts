@@ -28,17 +28,6 @@ export interface PressureTestRule {
   readonly stable?: { readonly maxRateKpaPerMin: number; readonly minutes: number };
 }
 
-/**
- * Rules in print, to be named by a plan and never taken by themselves. The last one is common practice, with no source:
- * 10 to 15 minutes after stabilisation, 1 % (some use 2 % or 5 %).
- */
-export const PUBLISHED_PRESSURE_RULES = {
-  'US offshore casing and liner': { name: '30 CFR 250.721: 10 % in 30 min', maxDeclineShare: 0.1, minutes: 30 },
-  'US sulphur wells': { name: '30 CFR 250.1609: 10 % in 30 min', maxDeclineShare: 0.1, minutes: 30 },
-  'California offshore': { name: '14 CCR 1744.4: 10 % in 30 min', maxDeclineShare: 0.1, minutes: 30 },
-  'common practice': { name: 'common practice: 1 % in 10 min', maxDeclineShare: 0.01, minutes: 10 },
-} as const satisfies Record<string, PressureTestRule>;
-
 export interface Hold {
   /** Rising, ms; as long as the pressures. */
   readonly timesMs: readonly number[];

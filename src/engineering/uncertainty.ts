@@ -39,11 +39,6 @@ export function lengthSigma(a: DepthBudget, b: DepthBudget): number {
   return rootSumSquare(...shared, ...a.own, ...b.own);
 }
 
-/** Whether a figure lies so near a bound that its verdict could be the other one within 2σ. */
-export function couldFlip(value: number, bound: number, sigma: number): boolean {
-  return Math.abs(value - bound) <= COVERAGE_FACTOR * sigma;
-}
-
 export type Platform = 'fixed' | 'floating';
 
 /** 1σ terms of the driller's depth of one run: OWSG tool code set A (ISCWSA framework, revision 5). */

@@ -6,10 +6,17 @@ import {
   judgeHold,
   MOST_HOLD_READINGS,
   type PressureTestRule,
-  PUBLISHED_PRESSURE_RULES,
 } from '../../../src/engineering/pressureTest.ts';
 import { inUnits } from '../../../src/measuredText.ts';
 import { seededNormal } from './seededNormal.ts';
+
+/** Rules in print; the last one is common practice, with no source. The product ships none of them: the plan names its own. */
+const PUBLISHED_PRESSURE_RULES = {
+  'US offshore casing and liner': { name: '30 CFR 250.721: 10 % in 30 min', maxDeclineShare: 0.1, minutes: 30 },
+  'US sulphur wells': { name: '30 CFR 250.1609: 10 % in 30 min', maxDeclineShare: 0.1, minutes: 30 },
+  'California offshore': { name: '14 CCR 1744.4: 10 % in 30 min', maxDeclineShare: 0.1, minutes: 30 },
+  'common practice': { name: 'common practice: 1 % in 10 min', maxDeclineShare: 0.01, minutes: 10 },
+} as const satisfies Record<string, PressureTestRule>;
 
 const CONFIDENCE = 0.95;
 const START_MS = 1_930_000_000_000;

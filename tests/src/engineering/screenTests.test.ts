@@ -3,12 +3,30 @@ import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   judgeScreenTests,
-  KNOWN_SCREEN_RULES,
-  LAB_BARREL_M3,
   MOST_SCREEN_TESTS,
   type ScreenTest,
+  type ScreenTestRule,
 } from '../../../src/engineering/screenTests.ts';
 import { inUnits } from '../../../src/measuredText.ts';
+
+/** A laboratory barrel of fluid, 350 mL: one gram in it is one pound in an oilfield barrel. */
+const LAB_BARREL_M3 = 350e-6;
+
+/** Rules in print or in use. The product ships none of them: the plan names its own. */
+const KNOWN_SCREEN_RULES = {
+  'three laboratory barrels': {
+    name: 'drilling-fluids handbook: 3 laboratory barrels (1,050 mL) through a 2.5 in disc at 100 psi',
+    minVolumeM3: 3 * LAB_BARREL_M3,
+    repeats: 1,
+  },
+  'common practice': {
+    name: 'common practice: 500 mL through a coupon, at most 30 s, growth at most 20 %',
+    minVolumeM3: 500e-6,
+    maxSeconds: 30,
+    maxGrowth: 0.2,
+    repeats: 3,
+  },
+} as const satisfies Record<string, ScreenTestRule>;
 
 const trial = (
   millilitres: number,
