@@ -6,10 +6,11 @@ import { randomBytes } from 'node:crypto';
 import { mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { hostname } from 'node:os';
 import { join } from 'node:path';
-import Database from 'better-sqlite3';
+import type Database from 'better-sqlite3';
 import { z } from 'zod';
 import { Fault } from '../../src/fault.ts';
 import { isDbTrouble } from './runDb.ts';
+import { sqlite } from './sqlite.ts';
 
 const LOCK_NAME = 'lock';
 const HOLDER_NAME = 'holder.json';
@@ -42,7 +43,7 @@ const named = ({ pid, host, since }: LockHolder): string => `process ${pid} on $
 
 /** At once: the system says so, or not. */
 function hold(folder: string): Database.Database {
-  const db = new Database(join(folder, LOCK_NAME), { timeout: 0 });
+  const db = new (sqlite())(join(folder, LOCK_NAME), { timeout: 0 });
   try {
     db.pragma('locking_mode = EXCLUSIVE');
     db.exec('BEGIN EXCLUSIVE');

@@ -6,8 +6,9 @@
  */
 import { createHash } from 'node:crypto';
 import { crc32 } from 'node:zlib';
-import Database from 'better-sqlite3';
+import type Database from 'better-sqlite3';
 import { HASH_BYTES } from './rawRecord.ts';
+import { sqlite } from './sqlite.ts';
 
 export const RUN_DB_NAME = 'run.db';
 export const RUN_DB_VERSION = 1;
@@ -92,7 +93,7 @@ export class RunDb {
 
   /** `write` makes what is missing. */
   constructor(path: string, mode: 'read' | 'write') {
-    this.#db = new Database(path, { readonly: mode === 'read', fileMustExist: mode === 'read', timeout: BUSY_MS });
+    this.#db = new (sqlite())(path, { readonly: mode === 'read', fileMustExist: mode === 'read', timeout: BUSY_MS });
     this.#mode = mode;
     try {
       if (mode === 'write') this.#prepare();
@@ -274,7 +275,7 @@ export class RunDb {
 /** SQLite said so: the file is damaged, cannot be opened, or there is no room. Anything else is our own mistake. */
 export function isDbTrouble(error: unknown): error is Error & { code: string } {
   return (
-    error instanceof Database.SqliteError ||
+    error instanceof sqlite().SqliteError ||
     (error instanceof TypeError && /directory does not exist/.test(error.message))
   );
 }

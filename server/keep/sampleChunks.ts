@@ -85,7 +85,7 @@ export function readSampleCache(disk: Disk, path: string, wanted: SampleCacheFor
   if (!bytes.subarray(0, FILE_HEADER).equals(header)) {
     return nothing(wanted.columns, [`${path}: damaged, or of another run or version`]);
   }
-  const { chunks, problem } = wholeChunks(bytes, wanted.columns, header.readUInt32LE(8));
+  const { chunks, problem } = wholeChunks(bytes, header.readUInt32LE(8));
   const last = chunks.at(-1);
   const rows = chunks.reduce((sum, chunk) => sum + chunk.rows, 0);
   const time = new Float64Array(rows);
@@ -102,7 +102,7 @@ export function readSampleCache(disk: Disk, path: string, wanted: SampleCacheFor
   };
 }
 
-function wholeChunks(bytes: Buffer, columns: number, seed: number): { chunks: Chunk[]; problem: string | null } {
+function wholeChunks(bytes: Buffer, seed: number): { chunks: Chunk[]; problem: string | null } {
   const chunks: Chunk[] = [];
   let at = FILE_HEADER;
   let crc = seed;
