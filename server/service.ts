@@ -11,6 +11,8 @@ import { Hub } from './live/hub.ts';
 import type { HubLimits } from './live/hubLimits.ts';
 import { LiveRun } from './live/liveRun.ts';
 import type { LiveRunOptions } from './live/liveRunOptions.ts';
+import { People, type PeopleOptions } from './signing/people.ts';
+import { SignDesk } from './signing/signDesk.ts';
 import { VERSION } from './version.ts';
 
 export interface ServiceOptions extends LiveRunOptions {
@@ -25,6 +27,10 @@ export interface ServiceOptions extends LiveRunOptions {
   readonly caliper?: CaliperReading | undefined;
   /** The library that the run is kept in; left out: none. */
   readonly library?: RunLibrary;
+  /** The file of the people who may sign; left out: they are known for as long as the service runs. */
+  readonly peopleFile?: string;
+  /** Of hashing a secret; left out: as it should be. */
+  readonly secretCost?: PeopleOptions['cost'];
   /** Folder of the built page; left out: no page, only the interface. */
   readonly page?: string;
   readonly httpLimits?: Partial<HttpLimits>;
@@ -44,16 +50,18 @@ export interface Service {
  * @throws Fault `port in use`, `bad option` (an address that this machine does not have).
  */
 export async function startService(options: ServiceOptions): Promise<Service> {
+  const nowMs = () => options.clock.nowMs();
+  const people = await People.open({ path: options.peopleFile, nowMs, cost: options.secretCost });
   const live = new LiveRun(options);
   await live.comeBack();
   const hub = new Hub(live, options.clock, options.hubLimits);
-  const nowMs = () => options.clock.nowMs();
   const app = await createApp({
     served: {
       live,
       hub,
       library: options.library,
       caliper: options.caliper,
+      signing: new SignDesk(live, people, nowMs),
       version: VERSION,
       startedMs: nowMs(),
       nowMs,

@@ -75,6 +75,13 @@ export const VERBS: Readonly<Record<string, Verb>> = {
       return { options: RESTORE_OPTIONS, run: restore };
     },
   },
+  people: {
+    says: 'add or list: who may sign in a run library; a new secret is read from standard input',
+    load: async () => {
+      const { PEOPLE_OPTIONS, people } = await import('./people.ts');
+      return { options: PEOPLE_OPTIONS, run: people };
+    },
+  },
   demo: {
     says: 'a simulated rig, the service and its page in one',
     load: async () => {

@@ -1,6 +1,6 @@
 /** `serve`: the live service and its page on one source. */
 import { open } from 'node:fs/promises';
-import { basename } from 'node:path';
+import { basename, join } from 'node:path';
 import { systemClock } from '../../ingest/clock.ts';
 import { fileSource } from '../../ingest/fileSource.ts';
 import type { Poll } from '../../ingest/poll.ts';
@@ -22,6 +22,7 @@ import { fileReason } from '../plan/readBounded.ts';
 import { readCaliper } from '../plan/readCaliper.ts';
 import { formatOf, formatOption, READERS } from '../readers.ts';
 import { startService } from '../service.ts';
+import { PEOPLE_FILE } from '../signing/peopleFile.ts';
 import {
   addressOption,
   numberOption,
@@ -203,6 +204,7 @@ async function serveRun(
   const service = await startService({
     ...inputs,
     ...(journalFile ? { keepEntry: (entry) => journalFile.append(entry) } : {}),
+    ...(options.data === undefined ? {} : { peopleFile: join(options.data, PEOPLE_FILE) }),
     ...(kept ? { recording: kept.opened.parts, earlierBytes: kept.opened.earlierBytes, library: kept.library } : {}),
     caliper: options.caliper === undefined ? undefined : await readCaliper(options.caliper, inputs.job),
     name: kept ? `${kept.opened.name} (${kept.opened.id}), ${name}` : name,

@@ -7,6 +7,7 @@ import type { IncomingMessage } from 'node:http';
 import type { Duplex } from 'node:stream';
 import fastifyStatic from '@fastify/static';
 import fastify, { type FastifyInstance, type FastifyReply, type FastifyRequest } from 'fastify';
+import { z } from 'zod/mini';
 import { Fault } from '../../src/fault.ts';
 import { parseJson } from '../plan/parseJson.ts';
 import { schemaFaults } from '../plan/schemaFaults.ts';
@@ -20,11 +21,15 @@ import { healthRoute } from './routes/health.ts';
 import { ingestRoute } from './routes/ingest.ts';
 import { journalRoute } from './routes/journal.ts';
 import { openapiRoute } from './routes/openapi.ts';
+import { addPersonRoute, peopleRoute } from './routes/people.ts';
 import { planRoute } from './routes/plan.ts';
 import { recordRoute } from './routes/record.ts';
 import { runJournalRoute } from './routes/runJournal.ts';
 import { runsRoute } from './routes/runs.ts';
 import { samplesRoute } from './routes/samples.ts';
+import { signRoute } from './routes/sign.ts';
+import { signaturesRoute } from './routes/signatures.ts';
+import { signedTextRoute } from './routes/signedText.ts';
 import { tracesRoute } from './routes/traces.ts';
 import { SECURITY_HEADERS } from './securityHeaders.ts';
 
@@ -51,6 +56,11 @@ export function listRoutes(version: string): readonly Route[] {
     journalRoute,
     runsRoute,
     runJournalRoute,
+    peopleRoute,
+    addPersonRoute,
+    signedTextRoute,
+    signRoute,
+    signaturesRoute,
   ];
   let description: object | undefined;
   routes.push(
@@ -82,7 +92,7 @@ export async function createApp(options: AppOptions): Promise<FastifyInstance> {
   });
   app.server.maxConnections = limits.connections;
   const routes = listRoutes(options.served.version);
-  guard(app, options.admission, new Set(routes.filter((route) => route.body).map((route) => route.url)));
+  guard(app, options.admission, methodsOf(routes));
   takeJson(app);
   for (const route of routes) addRoute(app, route, options.served);
   if (options.page !== undefined) {
@@ -123,18 +133,29 @@ const REFUSALS: Readonly<Record<number, string>> = {
   415: 'the body: found another type, expected application/json',
 };
 
-function guard(app: FastifyInstance, admission: Admission, posted: ReadonlySet<string>): void {
+/** By path: what a request to it may be. A path that is none of ours, such as a file of the page, is read. */
+function methodsOf(routes: readonly Route[]): ReadonlyMap<string, readonly string[]> {
+  const methods = new Map<string, string[]>();
+  for (const { url, body } of routes) {
+    methods.set(url, [...(methods.get(url) ?? []), ...(body ? ['POST'] : READING)]);
+  }
+  return methods;
+}
+const READING = ['GET', 'HEAD'];
+
+function guard(app: FastifyInstance, admission: Admission, methods: ReadonlyMap<string, readonly string[]>): void {
   app.addHook('onRequest', async (request, reply) => {
     reply.headers(SECURITY_HEADERS);
     if (!hostAdmitted(request.headers.host, admission)) return refuse(reply, 403, 'this name is not ours');
-    const takesPost = posted.has(request.url.split('?')[0]!);
-    const reads = request.method === 'GET' || request.method === 'HEAD';
-    if (takesPost ? request.method !== 'POST' : !reads) {
-      reply.header('allow', takesPost ? 'POST' : 'GET, HEAD');
-      return refuse(reply, 405, `only ${takesPost ? 'POST' : 'GET'} is understood`);
+    const understood = methods.get(request.url.split('?')[0]!) ?? READING;
+    if (!understood.includes(request.method)) {
+      reply.header('allow', understood.join(', '));
+      const named = understood.filter((method) => method !== 'HEAD').join(' and ');
+      return refuse(reply, 405, `only ${named} is understood`);
     }
     const { origin, host } = request.headers;
-    if (takesPost && !originAdmitted(origin, host!, admission)) return refuse(reply, 403, 'this page is not ours');
+    if (request.method === 'POST' && !originAdmitted(origin, host!, admission))
+      return refuse(reply, 403, 'this page is not ours');
   });
   app.setNotFoundHandler((_request, reply) => refuse(reply, 404, 'there is nothing of this name'));
   app.setErrorHandler((error: { statusCode?: number }, _request, reply) => {
@@ -157,7 +178,7 @@ function addRoute(app: FastifyInstance, route: Route, served: Served): void {
   const { body } = route;
   if (body) {
     app.post(route.url, { bodyLimit: body.mostBytes }, (request: FastifyRequest, reply) => {
-      const judged = body.schema.safeParse(request.body);
+      const judged = z.safeParse(body.schema, request.body);
       if (!judged.success) return refuse(reply, 400, schemaFaults(judged.error.issues, request.body)[0]!);
       request.body = judged.data;
       return route.handle(served, request, reply);
@@ -167,11 +188,8 @@ function addRoute(app: FastifyInstance, route: Route, served: Served): void {
   app.get(route.url, (request: FastifyRequest, reply) => {
     reply.header('cache-control', 'no-store');
     if (route.query) {
-      const query = route.query.safeParse(request.query);
-      if (!query.success) {
-        const issue = query.error.issues[0];
-        return refuse(reply, 400, `${issue?.path.join('.')}: ${issue?.message}`);
-      }
+      const query = z.safeParse(route.query, request.query);
+      if (!query.success) return refuse(reply, 400, schemaFaults(query.error.issues, request.query)[0]!);
       request.query = query.data;
     }
     return route.handle(served, request, reply);

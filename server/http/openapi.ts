@@ -17,16 +17,16 @@ function withoutDialect(schema: object): object {
   return rest;
 }
 
-function parameters(query: z.ZodObject): object[] {
-  return Object.entries(query.shape).map(([name, schema]) => ({
+function parameters(query: z.core.$ZodObject): object[] {
+  return Object.entries(query._zod.def.shape).map(([name, schema]) => ({
     name,
     in: 'query',
     required: false,
-    schema: withoutDialect(z.toJSONSchema(schema as z.ZodType)),
+    schema: withoutDialect(z.toJSONSchema(schema)),
   }));
 }
 
-function requestBody(schema: z.ZodType): object {
+function requestBody(schema: z.core.$ZodType): object {
   return {
     required: true,
     content: { 'application/json': { schema: withoutDialect(z.toJSONSchema(schema, { io: 'input' })) } },
@@ -39,12 +39,21 @@ function operation(route: Route): object {
     { description: answer.says, content: content(answer) },
   ]);
   return {
-    operationId: route.url.slice(1).replace(/\W+/g, '-'),
+    operationId: `${route.body ? 'post-' : ''}${route.url.slice(1).replace(/\W+/g, '-')}`,
     summary: route.says,
     ...(route.query ? { parameters: parameters(route.query) } : {}),
     ...(route.body ? { requestBody: requestBody(route.body.schema) } : {}),
     responses: Object.fromEntries(responses),
   };
+}
+
+/** A path may be asked and posted to. */
+function pathsOf(routes: readonly Route[]): Record<string, object> {
+  const paths: Record<string, object> = {};
+  for (const route of routes) {
+    paths[route.url] = { ...paths[route.url], [route.body ? 'post' : 'get']: operation(route) };
+  }
+  return paths;
 }
 
 export function describeRoutes(routes: readonly Route[], version: string): object {
@@ -56,6 +65,6 @@ export function describeRoutes(routes: readonly Route[], version: string): objec
       version,
       description: 'Live expansion monitoring. The live messages themselves come over a WebSocket at /live.',
     },
-    paths: Object.fromEntries(routes.map((route) => [route.url, { [route.body ? 'post' : 'get']: operation(route) }])),
+    paths: pathsOf(routes),
   };
 }

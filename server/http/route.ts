@@ -5,6 +5,7 @@ import type { CaliperReading } from '../../src/engineering/caliperLog.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { Hub } from '../live/hub.ts';
 import type { LiveRun } from '../live/liveRun.ts';
+import type { SignDesk } from '../signing/signDesk.ts';
 
 /** What the routes may look at. */
 export interface Served {
@@ -14,6 +15,8 @@ export interface Served {
   readonly library?: RunLibrary | undefined;
   /** The caliper log that the hole is checked by; left out: none. */
   readonly caliper?: CaliperReading | undefined;
+  /** Who may sign, and what is signed. */
+  readonly signing?: SignDesk | undefined;
   readonly version: string;
   readonly startedMs: number;
   readonly nowMs: () => number;
@@ -22,15 +25,15 @@ export interface Served {
 export interface Answer {
   readonly says: string;
   readonly type: 'application/json' | 'application/octet-stream';
-  readonly schema?: z.ZodType;
+  readonly schema?: z.core.$ZodType;
 }
 
 export interface Route {
   readonly url: string;
   readonly says: string;
-  readonly query?: z.ZodObject;
+  readonly query?: z.core.$ZodObject;
   /** A route with a body is a POST of JSON, from our own page only; all others are GETs. */
-  readonly body?: { readonly schema: z.ZodType; readonly mostBytes: number };
+  readonly body?: { readonly schema: z.core.$ZodType; readonly mostBytes: number };
   readonly answers: Readonly<Record<number, Answer>>;
   handle(served: Served, request: FastifyRequest, reply: FastifyReply): unknown;
 }

@@ -10,6 +10,7 @@ import { putReaderState, readerStateOf } from '../../ingest/readerState.ts';
 import type { StreamReader } from '../../ingest/streamReader.ts';
 import type { Sample } from '../../src/channels.ts';
 import { Fault } from '../../src/fault.ts';
+import { ABOUT_THE_RUN } from '../../src/journal/aboutTheRun.ts';
 import { type Entered, type JournalEntry, POSTED_LIMITS, type PostedEntry } from '../../src/journal/journalSchema.ts';
 import type { IngestState, SnapshotMessage } from '../../src/live/messages.ts';
 import { pipeline } from '../../src/pipeline/pipeline.ts';
@@ -31,7 +32,7 @@ import { EntryQueue } from './entryQueue.ts';
 import { ingestStateOf, type Link } from './ingestState.ts';
 import { createJournalFeed, type JournalFeed } from './journalFeed.ts';
 import type { Change, DeltaParts, LiveFeed } from './liveFeed.ts';
-import type { LiveCourse, LiveRunOptions } from './liveRunOptions.ts';
+import type { EntryMaker, LiveCourse, LiveRunOptions } from './liveRunOptions.ts';
 
 /** The runner gives way to sockets after this long, so that a burst does not hold up the pages. */
 const RUNNER_TURN_MS = 8;
@@ -80,7 +81,7 @@ export class LiveRun implements LiveFeed {
     this.#deltas = new DeltaBuilder(this.#state);
     this.#queue = new ChunkQueue(options.queueLimitBytes);
     this.#pipeline = this.#inputs.pipe(pipeline(options.job, this.#state)).subscribe((run) => this.#advanced(run));
-    const worked = this.#state.journal.entries.length;
+    const { worked } = this.#state.journal;
     this.#course = new CourseLog(this.#samples, journal.slice(0, worked), {
       bytes: options.earlierBytes,
       createReader: (sink) => options.createReader(options.job.stream, sink),
@@ -167,31 +168,34 @@ export class LiveRun implements LiveFeed {
   /**
    * An entry of the journal, made now: kept, then worked in behind the newest sample. Its instant lies 1 ms behind that
    * sample's, so that the stream and the journal worked through again give the same run.
-   * @throws Fault `bad journal` before the first sample, for a tag that no longer waits, or when there are too many, `cannot write`.
+   * @param posted the entry, or what makes it of its instant: it is called when no sample is worked any more before the entry is
+   * @throws Fault `bad journal` before the first sample, for a tag that no longer waits, or when there are too many, `cannot write`;
+   *   whatever the maker throws
    */
-  enter(posted: PostedEntry): Promise<Entered> {
+  enter(posted: PostedEntry | EntryMaker): Promise<Entered> {
     return this.#entering.add(() => this.#enter(posted));
   }
 
-  async #enter(posted: PostedEntry): Promise<Entered> {
+  async #enter(posted: PostedEntry | EntryMaker): Promise<Entered> {
     const newestMs = this.#state.lastMs;
     if (this.#state.samples === 0) throw new Fault('bad journal', 'the entry: found no sample yet, expected a run');
     if (this.#entriesMade >= POSTED_LIMITS.entries) {
       const { entries } = POSTED_LIMITS;
       throw new Fault('bad journal', `the entry: found ${entries} made in this run, expected fewer`);
     }
-    const { confirms, ...said } = { confirms: undefined, ...posted };
+    const at = new Date(newestMs + 1).toISOString();
+    const { confirms, ...said } = { confirms: undefined, ...(typeof posted === 'function' ? posted(at) : posted) };
     if (confirms !== undefined && nowOf(this.#state)?.depthAtTool.offer?.step !== confirms) {
       throw new Fault('bad journal', 'the depth tag: found it settled already, expected one that waits');
     }
-    const entry: JournalEntry = { ...said, at: new Date(newestMs + 1).toISOString() };
+    const entry: JournalEntry = { ...said, at };
     const { keepEntry } = this.#options;
     const inRun = await this.#recording.entry(entry);
     if (!inRun) await keepEntry?.(entry);
     this.#entriesMade += 1;
     this.#journal.enter(entry);
     this.changes.next('soon');
-    const effect = this.#state.journal.entries.at(-1)?.text ?? '';
+    const effect = ABOUT_THE_RUN.includes(entry.action) ? '' : (this.#state.journal.entries.at(-1)?.text ?? '');
     return { entry, effect, kept: inRun ? 'run' : keepEntry ? 'file' : 'memory' };
   }
 

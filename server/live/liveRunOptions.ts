@@ -3,7 +3,7 @@ import type { Clock } from '../../ingest/clock.ts';
 import type { Source } from '../../ingest/source.ts';
 import type { StreamReader } from '../../ingest/streamReader.ts';
 import type { Sample } from '../../src/channels.ts';
-import type { JournalEntry } from '../../src/journal/journalSchema.ts';
+import type { JournalEntry, MadeEntry } from '../../src/journal/journalSchema.ts';
 import type { Run } from '../../src/pipeline/run.ts';
 import type { Job } from '../../src/plan/job.ts';
 import type { Plan } from '../../src/plan/planSchema.ts';
@@ -41,3 +41,6 @@ export interface LiveCourse {
   readonly entries: readonly JournalEntry[];
   readonly source: SourceCounts;
 }
+
+/** Makes an entry that the service itself writes. @param at its instant in the stream */
+export type EntryMaker = (at: string) => MadeEntry;

@@ -30,6 +30,9 @@ export function shown(value: unknown): string {
   return text.length > FOUND_SHOWN_CHARS ? `${text.slice(0, FOUND_SHOWN_CHARS)}…` : text;
 }
 
+/** What stands under a key of this name is never shown, logged or sent back. */
+const SECRET_KEY = 'secret';
+
 const A_LIST_OF = { string: 'characters', array: 'entries', map: 'entries', set: 'entries' } as Record<string, string>;
 
 function bound(words: string, limit: number | bigint, origin: string): string {
@@ -66,7 +69,11 @@ function expected(issue: z.core.$ZodIssue): string {
 export function schemaFaults(issues: readonly z.core.$ZodIssue[], root: unknown): string[] {
   const lines = issues.map((issue) => {
     const found =
-      issue.code === 'invalid_key' ? `the key ${shown(issue.path.at(-1))}` : shown(valueAt(root, issue.path));
+      issue.path.at(-1) === SECRET_KEY
+        ? 'another'
+        : issue.code === 'invalid_key'
+          ? `the key ${shown(issue.path.at(-1))}`
+          : shown(valueAt(root, issue.path));
     return `${placeOf(issue.path)}: found ${found}, expected ${expected(issue)}`;
   });
   const more = lines.length - LINES_SHOWN;

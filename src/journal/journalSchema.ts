@@ -1,6 +1,9 @@
 /** The journal: JSON Lines of what people did, in order. */
 import { z } from 'zod';
+import { handoverEntrySchema, handoverRemarksEntrySchema, postedRemarksSchema } from '../handover/handoverEntry.ts';
 import { planSchema } from '../plan/planSchema.ts';
+import { signEntrySchema } from '../signing/signEntry.ts';
+import { postedTimeCodeSchema, timeCodeEntrySchema } from '../time/timeEntry.ts';
 
 const head = { at: z.iso.datetime({ offset: true }), by: z.string().trim().min(1).max(100) };
 const text = z.string().max(4000);
@@ -41,8 +44,17 @@ export const journalEntrySchema = z.discriminatedUnion('action', [
   noteSchema,
   dropBallSchema,
   changePlanSchema,
+  signEntrySchema,
+  timeCodeEntrySchema,
+  handoverRemarksEntrySchema,
+  handoverEntrySchema,
 ]);
 export type JournalEntry = z.infer<typeof journalEntrySchema>;
+
+/** What only the service itself writes, once it has judged who asks for it. */
+export type MadeEntry = WithoutAt<Extract<JournalEntry, { action: 'sign' | 'handover' }>>;
+type WithoutAt<Entry> = Entry extends { at: string } ? Omit<Entry, 'at'> : never;
+
 export const JOURNAL_LIMITS = { bytes: 64 * 1024 * 1024, lineBytes: 5 * 1024 * 1024 } as const;
 
 /** What is decided while the trip goes on says why. */
@@ -62,6 +74,8 @@ export const postedEntrySchema = z.discriminatedUnion('action', [
   acceptSchema.partial({ at: true }).extend({ reason: why }),
   rejectSchema.partial({ at: true }).extend({ reason: why }),
   changePlanSchema.partial({ at: true }).extend({ reason: why }),
+  postedTimeCodeSchema,
+  postedRemarksSchema,
 ]);
 export type PostedEntry = z.infer<typeof postedEntrySchema>;
 

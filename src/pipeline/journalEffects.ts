@@ -1,6 +1,7 @@
 /** What people did, worked into the run: depth corrections, decisions, acknowledgements, notes, a new plan. */
 
 import { clip } from '../intervals.ts';
+import { ABOUT_THE_RUN } from '../journal/aboutTheRun.ts';
 import type { JournalEntry } from '../journal/journalSchema.ts';
 import { PLAN_DEFAULTS } from '../plan/defaults.ts';
 import { compileJob, planProblems } from '../plan/job.ts';
@@ -19,7 +20,9 @@ import { confirmTag, overtake } from './tagStep.ts';
 import { renewToolPressure } from './toolPressure.ts';
 
 export interface JournalEffects {
-  /** Every entry that was worked in, in order, with what came of it. */
+  /** Entries that were worked in, those that are only about the run with them. */
+  worked: number;
+  /** Every entry that did something to the run, in order, with what came of it. */
   entries: { at: string; by: string; action: string; text: string }[];
   /** Acknowledged events by index in the log. */
   acknowledged: { event: number; by: string; at: string }[];
@@ -27,6 +30,8 @@ export interface JournalEffects {
 }
 
 export function applyJournal(run: Run, entry: JournalEntry): void {
+  run.journal.worked += 1;
+  if (ABOUT_THE_RUN.includes(entry.action)) return;
   const at = new Date(Date.parse(entry.at)).toISOString();
   const text = effectOf(run, entry, at);
   run.journal.entries.push({ at, by: entry.by, action: entry.action, text });
@@ -49,6 +54,11 @@ function effectOf(run: Run, entry: JournalEntry, at: string): string {
       return dropBall(run, entry.ball, Date.parse(entry.at));
     case 'change plan':
       return changePlan(run, entry.plan);
+    case 'sign':
+    case 'time code':
+    case 'handover remarks':
+    case 'handover':
+      return '';
   }
 }
 

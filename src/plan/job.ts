@@ -81,7 +81,8 @@ export const DEFAULT_GAP_AFTER_S = 5;
 /** Rounding of sums of joint lengths: depths are kept to a hundredth of a millimetre. */
 const toDepthGrid = (m: number): number => Math.round(m * 1e5) / 1e5;
 
-function offsetMs(utcOffset: string): number {
+/** @param utcOffset as `stream.utcOffset` of a plan, `+01:00` */
+export function offsetMs(utcOffset: string): number {
   const sign = utcOffset.startsWith('-') ? -1 : 1;
   const hours = Number(utcOffset.slice(1, 3));
   const minutes = Number(utcOffset.slice(4, 6));

@@ -9,6 +9,17 @@ const HEAD = { at: '2031-03-04T01:02:03Z', by: 'A. Person' };
 const NOTE = { ...HEAD, action: 'note', text: 'hand over' };
 const SET_DEPTH = { ...HEAD, action: 'set depth', tool: 'lower', depth: 2421.1 };
 const ACCEPT = { ...HEAD, action: 'accept', joint: 'S1', reason: 'seen on the second pass' };
+const SIGN = {
+  ...HEAD,
+  action: 'sign',
+  role: 'company man',
+  subject: 'joint',
+  version: 1,
+  hash: 'a'.repeat(64),
+  parts: { head: 'b'.repeat(16) },
+  rigTime: '2031-03-04T02:02:03+01:00',
+  signedAt: '2031-03-04T01:02:04Z',
+};
 
 const ENTRIES = [
   SET_DEPTH,
@@ -21,6 +32,13 @@ const ENTRIES = [
   { ...NOTE, depth: 2420.5, time: '2031-03-04T03:00:00+02:00' },
   { ...HEAD, action: 'drop ball', ball: 'setting ball' },
   { ...HEAD, action: 'change plan', plan: scenarioPlan() },
+  { ...SIGN, of: 'S1', seen: { through: HEAD.at, lines: ['joint S1.uncertainty = 0.06'] } },
+  { ...SIGN, subject: 'handover', of: '1', as: 'leaving' },
+  { ...HEAD, action: 'time code', from: HEAD.at, to: HEAD.at, code: 'REPAIR', reason: 'pump 2' },
+  { ...HEAD, action: 'time code', from: HEAD.at, to: HEAD.at, code: null, reason: 'it was not lost' },
+  { ...HEAD, action: 'handover remarks', text: 'pump 2 is slow' },
+  { ...HEAD, action: 'handover remarks', text: 'pump 2 was slow', handover: 1 },
+  { ...HEAD, action: 'handover', number: 1, from: HEAD.at, to: HEAD.at, page: { remarks: '', stops: [] } },
 ];
 
 describe('entries', () => {
@@ -29,7 +47,7 @@ describe('entries', () => {
   });
 
   it('every action that the schema knows is among them', () => {
-    const known = journalEntrySchema.options.map((option) => option.shape.action.value);
+    const known = journalEntrySchema.options.map((option) => option.shape.action.def.values[0]);
     expect([...new Set(ENTRIES.map(({ action }) => action))].sort()).toEqual([...known].sort());
   });
 
@@ -76,6 +94,14 @@ describe('refused', () => {
     ['an event that is none', { ...HEAD, action: 'acknowledge', event: 3 }],
     ['an event without a kind', { ...HEAD, action: 'acknowledge', event: { joint: 'S1' } }],
     ['no plan', { ...HEAD, action: 'change plan' }],
+    ['a subject that is none', { ...SIGN, subject: 'the weather' }],
+    ['a role that is none', { ...SIGN, role: 'king' }],
+    ['a hash that is none', { ...SIGN, hash: 'A'.repeat(64) }],
+    ['version 0', { ...SIGN, version: 0 }],
+    [
+      'a cause code without a reason',
+      { ...HEAD, action: 'time code', from: HEAD.at, to: HEAD.at, code: 'X', reason: ' ' },
+    ],
     ['a plan that is none', { ...HEAD, action: 'change plan', plan: { format: 'jointwise-plan/1' } }],
   ])('%s', (_what, entry) => {
     expect(journalEntrySchema.safeParse(entry).success).toBe(false);

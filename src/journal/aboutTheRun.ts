@@ -1,0 +1,7 @@
+/**
+ * Actions of the journal that say something about the run and do nothing to it: the record is the same with and without
+ * them. Apart from the schemas, so that what only counts a run need not load what judges entries.
+ */
+import type { JournalEntry } from './journalSchema.ts';
+
+export const ABOUT_THE_RUN: readonly JournalEntry['action'][] = ['sign', 'time code', 'handover remarks', 'handover'];
