@@ -188,7 +188,7 @@ function addRoute(app: FastifyInstance, route: Route, served: Served): void {
   app.get(route.url, (request: FastifyRequest, reply) => {
     reply.header('cache-control', 'no-store');
     if (route.query) {
-      const query = z.safeParse(route.query, request.query);
+      const query = route.query.safeParse(request.query);
       if (!query.success) return refuse(reply, 400, schemaFaults(query.error.issues, request.query)[0]!);
       request.query = query.data;
     }

@@ -1,5 +1,5 @@
 /** The service described in OpenAPI 3.1, made from the routes and their zod schemas. */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import type { Answer, Route } from './route.ts';
 
 function content(answer: Answer): object {
@@ -17,8 +17,8 @@ function withoutDialect(schema: object): object {
   return rest;
 }
 
-function parameters(query: z.core.$ZodObject): object[] {
-  return Object.entries(query._zod.def.shape).map(([name, schema]) => ({
+function parameters(query: z.ZodMiniObject): object[] {
+  return Object.entries(query.shape).map(([name, schema]) => ({
     name,
     in: 'query',
     required: false,
