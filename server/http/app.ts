@@ -30,6 +30,7 @@ import { samplesRoute } from './routes/samples.ts';
 import { signRoute } from './routes/sign.ts';
 import { signaturesRoute } from './routes/signatures.ts';
 import { signedTextRoute } from './routes/signedText.ts';
+import { timeRoute } from './routes/time.ts';
 import { tracesRoute } from './routes/traces.ts';
 import { SECURITY_HEADERS } from './securityHeaders.ts';
 
@@ -61,6 +62,7 @@ export function listRoutes(version: string): readonly Route[] {
     signedTextRoute,
     signRoute,
     signaturesRoute,
+    timeRoute,
   ];
   let description: object | undefined;
   routes.push(

@@ -1,6 +1,7 @@
 /** The plan file, `jointwise-plan/1`: zod schemas, from which the published JSON Schema is made. */
 import { z } from 'zod/mini';
 import { CHANNEL_IDS, type ChannelId } from '../channels.ts';
+import { timePlanSchema } from '../time/timePlan.ts';
 import { UNIT_NAMES, type UnitName } from '../units.ts';
 import { engineeringShape, limitsSchema, surfaceSchema } from './engineeringSchema.ts';
 
@@ -125,6 +126,7 @@ export const planSchema = z.object({
   limits: z.optional(limitsSchema),
   surface: z.optional(surfaceSchema),
   ...engineeringShape,
+  time: z.optional(timePlanSchema),
 });
 export type Plan = z.infer<typeof planSchema>;
 export type PlanJoint = z.infer<typeof jointSchema>;

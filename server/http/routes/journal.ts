@@ -7,6 +7,7 @@ import {
 } from '../../../src/journal/journalSchema.ts';
 import { planProblems } from '../../../src/plan/job.ts';
 import type { Plan } from '../../../src/plan/planSchema.ts';
+import { timeRules } from '../../../src/time/timePlan.ts';
 import { converter } from '../../../src/units.ts';
 import { shown } from '../../plan/schemaFaults.ts';
 import { problem } from '../problem.ts';
@@ -33,6 +34,7 @@ function entryProblem(entry: PostedEntry, plan: Plan): string | null {
     const first = planProblems(entry.plan)[0];
     return first ? `plan.${first.path}: ${first.text}` : null;
   }
+  if (entry.action === 'time code') return timeCodeProblem(entry, plan);
   if (entry.action !== 'set depth') return null;
   const unknown = among(
     'tool',
@@ -44,6 +46,12 @@ function entryProblem(entry: PostedEntry, plan: Plan): string | null {
   const most = units.out('length', POSTED_LIMITS.depthM);
   if (entry.depth >= 0 && entry.depth <= most) return null;
   return `depth: found ${shown(entry.depth)}, expected a depth between 0 and ${most.toFixed(0)} ${units.label('length')}`;
+}
+
+function timeCodeProblem({ from, to, code }: Extract<PostedEntry, { action: 'time code' }>, plan: Plan): string | null {
+  if (Date.parse(to) <= Date.parse(from)) return `to: found ${shown(to)}, expected later than ${from}`;
+  const codes = timeRules(plan.time).codes.map((one) => one.code);
+  return code === null ? null : among('code', code, codes);
 }
 
 export const journalRoute: Route = {
