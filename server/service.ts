@@ -4,6 +4,7 @@ import type { FastifyInstance } from 'fastify';
 import type { Clock } from '../ingest/clock.ts';
 import type { CaliperReading } from '../src/engineering/caliperLog.ts';
 import { Fault } from '../src/fault.ts';
+import { HandoverDesk } from './handover/handoverDesk.ts';
 import { createApp } from './http/app.ts';
 import type { HttpLimits } from './http/httpLimits.ts';
 import type { RunLibrary } from './keep/runLibrary.ts';
@@ -62,6 +63,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       library: options.library,
       caliper: options.caliper,
       signing: new SignDesk(live, people, nowMs),
+      handover: new HandoverDesk(live),
       version: VERSION,
       startedMs: nowMs(),
       nowMs,

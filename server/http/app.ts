@@ -17,6 +17,7 @@ import { describeRoutes } from './openapi.ts';
 import type { Route, Served } from './route.ts';
 import { checkRoute } from './routes/check.ts';
 import { courseRoute } from './routes/course.ts';
+import { closeHandoverRoute, handoverRoute } from './routes/handover.ts';
 import { healthRoute } from './routes/health.ts';
 import { ingestRoute } from './routes/ingest.ts';
 import { journalRoute } from './routes/journal.ts';
@@ -63,6 +64,8 @@ export function listRoutes(version: string): readonly Route[] {
     signRoute,
     signaturesRoute,
     timeRoute,
+    handoverRoute,
+    closeHandoverRoute,
   ];
   let description: object | undefined;
   routes.push(

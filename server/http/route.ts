@@ -2,6 +2,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { z } from 'zod/mini';
 import type { CaliperReading } from '../../src/engineering/caliperLog.ts';
+import type { HandoverDesk } from '../handover/handoverDesk.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { Hub } from '../live/hub.ts';
 import type { LiveRun } from '../live/liveRun.ts';
@@ -17,6 +18,7 @@ export interface Served {
   readonly caliper?: CaliperReading | undefined;
   /** Who may sign, and what is signed. */
   readonly signing?: SignDesk | undefined;
+  readonly handover?: HandoverDesk | undefined;
   readonly version: string;
   readonly startedMs: number;
   readonly nowMs: () => number;

@@ -12,7 +12,7 @@ import type { Sample } from '../../src/channels.ts';
 import { Fault } from '../../src/fault.ts';
 import { ABOUT_THE_RUN } from '../../src/journal/aboutTheRun.ts';
 import { type Entered, type JournalEntry, POSTED_LIMITS, type PostedEntry } from '../../src/journal/journalSchema.ts';
-import type { IngestState, SnapshotMessage } from '../../src/live/messages.ts';
+import type { FinishNow, IngestState, SnapshotMessage } from '../../src/live/messages.ts';
 import { pipeline } from '../../src/pipeline/pipeline.ts';
 import { createRun, type PipelineInput, type Run } from '../../src/pipeline/run.ts';
 import { turnedOff } from '../../src/pipeline/turnedOff.ts';
@@ -158,6 +158,11 @@ export class LiveRun implements LiveFeed {
   /** All samples so far; a line that says why not where they are not at hand. */
   sampleLog(): Promise<SampleLog | string> {
     return this.#course.whole();
+  }
+
+  /** When the joint at work and the trip will be done. */
+  finish(): FinishNow {
+    return nowOf(this.#state)?.finish ?? { joint: null, trip: null };
   }
 
   /** When the last sample came, by our clock; null before the first. */

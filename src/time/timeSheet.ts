@@ -49,6 +49,10 @@ export function timeSheet(input: TimeInput): TimeSheet {
   };
 }
 
+/** The whole run as stretches of activity, cut only where lost time begins or ends. */
+export const timeStretches = (record: TimeInput['record'], entries: readonly JournalEntry[]): TimeStretch[] =>
+  piecesOf(record.phases, codedStretches(entries), []).map(bare);
+
 const defaultText = (key: keyof typeof TIME_DEFAULTS): string =>
   key === 'codes' ? TIME_DEFAULTS.codes.map(({ code }) => code).join(', ') : String(TIME_DEFAULTS[key]);
 

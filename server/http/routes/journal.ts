@@ -1,6 +1,8 @@
 import { Fault } from '../../../src/fault.ts';
+import { handoversOf } from '../../../src/handover/handover.ts';
 import {
   enteredSchema,
+  type JournalEntry,
   POSTED_LIMITS,
   type PostedEntry,
   postedEntrySchema,
@@ -54,6 +56,13 @@ function timeCodeProblem({ from, to, code }: Extract<PostedEntry, { action: 'tim
   return code === null ? null : among('code', code, codes);
 }
 
+function remarksProblem(entry: PostedEntry, entries: readonly JournalEntry[]): string | null {
+  if (entry.action !== 'handover remarks' || entry.handover === undefined) return null;
+  const closed = handoversOf(entries).map(({ number }) => number);
+  if (closed.includes(entry.handover)) return null;
+  return `handover: found ${entry.handover}, expected ${closed.length > 0 ? `1 to ${closed.length}` : 'none: none is closed'}`;
+}
+
 export const journalRoute: Route = {
   url: '/api/journal',
   says: 'Enters into the journal what has just been done. It takes effect behind the newest sample and bears that instant.',
@@ -69,7 +78,7 @@ export const journalRoute: Route = {
   },
   async handle({ live }, request, reply) {
     const posted = request.body as PostedEntry;
-    const wrong = entryProblem(posted, live.plan);
+    const wrong = entryProblem(posted, live.plan) ?? remarksProblem(posted, live.course().entries);
     if (wrong !== null) return reply.code(400).send({ error: wrong });
     try {
       return reply.code(201).send(await live.enter(posted));
