@@ -14,6 +14,7 @@ import { LiveRun } from './live/liveRun.ts';
 import type { LiveRunOptions } from './live/liveRunOptions.ts';
 import { People, type PeopleOptions } from './signing/people.ts';
 import { SignDesk } from './signing/signDesk.ts';
+import { TogetherDesk } from './together/togetherDesk.ts';
 import { VERSION } from './version.ts';
 
 export interface ServiceOptions extends LiveRunOptions {
@@ -56,14 +57,16 @@ export async function startService(options: ServiceOptions): Promise<Service> {
   const live = new LiveRun(options);
   await live.comeBack();
   const hub = new Hub(live, options.clock, options.hubLimits);
+  const togetherDesk = new TogetherDesk();
   const app = await createApp({
     served: {
       live,
       hub,
       library: options.library,
       caliper: options.caliper,
-      signing: new SignDesk(live, people, nowMs),
-      handover: new HandoverDesk(live),
+      signing: new SignDesk(people, nowMs),
+      handover: new HandoverDesk(),
+      together: togetherDesk,
       version: VERSION,
       startedMs: nowMs(),
       nowMs,
@@ -77,6 +80,7 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     ...(options.httpLimits ? { limits: options.httpLimits } : {}),
   });
   const close = async () => {
+    await togetherDesk.close();
     await live.close();
     await hub.close();
     await app.close();

@@ -75,6 +75,13 @@ export const VERBS: Readonly<Record<string, Verb>> = {
       return { options: RESTORE_OPTIONS, run: restore };
     },
   },
+  together: {
+    says: 'lays the runs of a library side by side and names the joints that are unlike their kind',
+    load: async () => {
+      const { TOGETHER_OPTIONS, together } = await import('./together.ts');
+      return { options: TOGETHER_OPTIONS, run: together };
+    },
+  },
   people: {
     says: 'add or list: who may sign in a run library; a new secret is read from standard input',
     load: async () => {

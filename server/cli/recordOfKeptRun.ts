@@ -9,8 +9,16 @@ import { READERS } from '../readers.ts';
 import { keptBytes, keptJournal, keptSource } from '../recording/keptRun.ts';
 import { recordOfStream } from './recordOfStream.ts';
 
-/** @throws Fault `nothing usable`, and those of the stream itself */
-export async function recordOfKeptRun(run: RunReader, job: Job, read: (bytes: number) => void): Promise<RunRecord> {
+/**
+ * @param pause waited for between two chunks, where others have work too
+ * @throws Fault `nothing usable`, and those of the stream itself
+ */
+export async function recordOfKeptRun(
+  run: RunReader,
+  job: Job,
+  read: (bytes: number) => void,
+  pause?: () => Promise<void>,
+): Promise<RunRecord> {
   const { id } = run.info();
   const source = keptSource(run);
   if (!source) throw new Fault('nothing usable', `run ${id}: found no source, expected one`);
@@ -19,6 +27,7 @@ export async function recordOfKeptRun(run: RunReader, job: Job, read: (bytes: nu
     for (const kept of keptBytes(run, source!.arrival)) {
       arrivalMs = kept.arrivalMs;
       yield kept.bytes;
+      await pause?.();
     }
   }
   const { pollPayload, format, tag } = source;

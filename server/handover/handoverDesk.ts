@@ -1,7 +1,7 @@
 /** The handover of a live run: the page of the period that is open, and the entry that closes it. */
 
 import { Fault } from '../../src/fault.ts';
-import { type HandoverInput, handoverPage, handoversOf, openPeriod } from '../../src/handover/handover.ts';
+import { type HandoverInput, handoverPage, openPeriod } from '../../src/handover/handover.ts';
 import type { HandoverPage } from '../../src/handover/handoverPage.ts';
 import type { Entered } from '../../src/journal/journalSchema.ts';
 import { offsetMs } from '../../src/plan/job.ts';
@@ -18,24 +18,19 @@ interface Beginning {
 const SLIDES_MS = 60_000;
 
 export class HandoverDesk {
-  readonly #live: LiveRun;
-  #beginning: Beginning | undefined;
-
-  constructor(live: LiveRun) {
-    this.#live = live;
-  }
+  readonly #beginnings = new WeakMap<LiveRun, Beginning>();
 
   /** @throws Fault `bad journal` before the first sample, `nothing usable` where what lies before is not at hand */
-  async page(): Promise<HandoverPage> {
-    return handoverPage(await this.#input());
+  async page(live: LiveRun): Promise<HandoverPage> {
+    return handoverPage(await this.#input(live));
   }
 
   /** Closes the period; its page stands in the journal as it was then. @throws Fault as `page`, and those of the journal */
-  async close(by: string): Promise<Entered> {
-    const { period, before } = await this.#input();
-    return this.#live.enter((at) => {
+  async close(live: LiveRun, by: string): Promise<Entered> {
+    const { period, before } = await this.#input(live);
+    return live.enter((at) => {
       // Between two samples: another may have closed it meanwhile.
-      const now = this.#now();
+      const now = standOf(live);
       const { number } = openPeriod(now.entries, 0, 0);
       if (number !== period.number)
         throw new Fault('bad journal', 'the handover: found it closed, expected one that is open');
@@ -48,44 +43,41 @@ export class HandoverDesk {
     });
   }
 
-  closed() {
-    return handoversOf(this.#live.course().entries);
-  }
-
-  async #input(): Promise<HandoverInput> {
-    const { now, entries } = this.#now();
+  async #input(live: LiveRun): Promise<HandoverInput> {
+    const { now, entries } = standOf(live);
     const beginMs = Date.parse(now.source.from);
     const toMs = Date.parse(now.source.to) + 1;
     const known = openPeriod(entries, beginMs, toMs);
-    const slides = known.since === 'twelve hours' && this.#beginning;
+    const slides = known.since === 'twelve hours' && this.#beginnings.get(live);
     const period =
       slides && Math.abs(known.fromMs - slides.fromMs) < SLIDES_MS ? { ...known, fromMs: slides.fromMs } : known;
-    const before = period.since === 'the start of the run' ? null : await this.#recordAt(period.fromMs);
-    return { ...this.#now(), period, toMs, before };
-  }
-
-  #now(): Pick<HandoverInput, 'now' | 'plan' | 'entries' | 'finish' | 'offsetMs'> {
-    const now = this.#live.record();
-    if (!now) throw new Fault('bad journal', 'the handover: found no sample yet, expected a run');
-    const { plan } = this.#live;
-    return {
-      now,
-      plan,
-      entries: this.#live.course().entries,
-      finish: this.#live.finish(),
-      offsetMs: offsetMs(plan.stream?.utcOffset ?? '+00:00'),
-    };
+    const before = period.since === 'the start of the run' ? null : await this.#recordAt(live, period.fromMs);
+    return { ...standOf(live), period, toMs, before };
   }
 
   /** What lies before an instant changes no more: it is worked out once. */
-  #recordAt(fromMs: number): Promise<RunRecord | null> {
-    if (this.#beginning?.fromMs === fromMs) return this.#beginning.record;
-    const record = recordAt(this.#live, fromMs);
+  #recordAt(live: LiveRun, fromMs: number): Promise<RunRecord | null> {
+    const known = this.#beginnings.get(live);
+    if (known?.fromMs === fromMs) return known.record;
+    const record = recordAt(live, fromMs);
     const beginning = { fromMs, record };
-    this.#beginning = beginning;
+    this.#beginnings.set(live, beginning);
     record.catch(() => {
-      if (this.#beginning === beginning) this.#beginning = undefined;
+      if (this.#beginnings.get(live) === beginning) this.#beginnings.delete(live);
     });
     return record;
   }
+}
+
+function standOf(live: LiveRun): Pick<HandoverInput, 'now' | 'plan' | 'entries' | 'finish' | 'offsetMs'> {
+  const now = live.record();
+  if (!now) throw new Fault('bad journal', 'the handover: found no sample yet, expected a run');
+  const { plan } = live;
+  return {
+    now,
+    plan,
+    entries: live.course().entries,
+    finish: live.finish(),
+    offsetMs: offsetMs(plan.stream?.utcOffset ?? '+00:00'),
+  };
 }

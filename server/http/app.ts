@@ -32,6 +32,7 @@ import { signRoute } from './routes/sign.ts';
 import { signaturesRoute } from './routes/signatures.ts';
 import { signedTextRoute } from './routes/signedText.ts';
 import { timeRoute } from './routes/time.ts';
+import { togetherRoute } from './routes/together.ts';
 import { tracesRoute } from './routes/traces.ts';
 import { SECURITY_HEADERS } from './securityHeaders.ts';
 
@@ -66,6 +67,7 @@ export function listRoutes(version: string): readonly Route[] {
     timeRoute,
     handoverRoute,
     closeHandoverRoute,
+    togetherRoute,
   ];
   let description: object | undefined;
   routes.push(

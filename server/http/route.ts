@@ -7,6 +7,7 @@ import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { Hub } from '../live/hub.ts';
 import type { LiveRun } from '../live/liveRun.ts';
 import type { SignDesk } from '../signing/signDesk.ts';
+import type { TogetherDesk } from '../together/togetherDesk.ts';
 
 /** What the routes may look at. */
 export interface Served {
@@ -19,6 +20,7 @@ export interface Served {
   /** Who may sign, and what is signed. */
   readonly signing?: SignDesk | undefined;
   readonly handover?: HandoverDesk | undefined;
+  readonly together?: TogetherDesk | undefined;
   readonly version: string;
   readonly startedMs: number;
   readonly nowMs: () => number;

@@ -1,5 +1,5 @@
 /**
- * Where people sign what a live run has come to. What is signed is what the person saw: the text is made once more between two
+ * Where people sign what a live run has come to: the run is an argument, since one may follow another. What is signed is what the person saw: the text is made once more between two
  * samples, and one that is no longer the same is refused.
  */
 import { createHash } from 'node:crypto';
@@ -47,19 +47,17 @@ export class NotSigned extends Error {
 
 export class SignDesk {
   readonly people: People;
-  readonly #live: LiveRun;
   readonly #nowMs: () => number;
   readonly #given = new Map<string, Seen | undefined>();
 
-  constructor(live: LiveRun, people: People, nowMs: () => number) {
-    this.#live = live;
+  constructor(people: People, nowMs: () => number) {
     this.people = people;
     this.#nowMs = nowMs;
   }
 
   /** @throws NotSigned: there is no run yet, or no such thing */
-  text(subject: SubjectName, of: string | undefined): TextToSign {
-    const basis = this.#basis();
+  text(live: LiveRun, subject: SubjectName, of: string | undefined): TextToSign {
+    const basis = basisOf(live);
     const signed = signedText(subject, of ?? null, basis);
     if (!signed) throw noSuch(subject, of);
     const hash = sha256(signed.text);
@@ -69,26 +67,26 @@ export class SignDesk {
     return { signed, hash, version: versionOf(hash, signsOf(basis.entries, subject, of ?? null)) };
   }
 
-  signatures(): SignatureState[] {
-    const record = this.#live.record();
-    return record ? signaturesOf(this.#basisOf(record), sha256) : [];
+  signatures(live: LiveRun): SignatureState[] {
+    const record = live.record();
+    return record ? signaturesOf(basisOn(live, record), sha256) : [];
   }
 
   /** @param person who was recognised by the secret @throws NotSigned; Fault of the journal */
-  async sign(person: Named, request: SignRequest): Promise<SignatureState> {
-    const { entry } = await this.#live.enter((at) => this.#entry(person, request, at));
-    const made = this.signatures().filter(({ atUtc, by }) => atUtc === entry.at && by === entry.by);
+  async sign(live: LiveRun, person: Named, request: SignRequest): Promise<SignatureState> {
+    const { entry } = await live.enter((at) => this.#entry(live, person, request, at));
+    const made = this.signatures(live).filter(({ atUtc, by }) => atUtc === entry.at && by === entry.by);
     invariant(made.length > 0, 'a signature that was entered is among those of the run');
     return made.at(-1)!;
   }
 
   /** Called between two samples. */
-  #entry({ name, role }: Named, { subject, of, as, hash }: SignRequest, at: string): MadeEntry {
+  #entry(live: LiveRun, { name, role }: Named, { subject, of, as, hash }: SignRequest, at: string): MadeEntry {
     if (!maySign(role, subject)) throw new NotSigned(403, `${name}: found ${role}, who does not sign ${subject}`);
     if ((SUBJECTS[subject].of === 'handover') !== (as !== undefined)) {
       throw new NotSigned(400, `as: found ${as ?? 'nothing'}, expected ${as ? 'nothing' : 'leaving or coming'}`);
     }
-    const basis = this.#basis();
+    const basis = basisOf(live);
     const signed = signedText(subject, of ?? null, basis, this.#given.get(hash));
     if (!signed) throw noSuch(subject, of);
     if (sha256(signed.text) !== hash) {
@@ -112,21 +110,23 @@ export class SignDesk {
       hash,
       parts: partHashes(signed.parts, sha256),
       ...(signed.seen ? { seen: signed.seen } : {}),
-      rigTime: rigTimeText(Date.parse(at), offsetMs(this.#live.plan.stream?.utcOffset ?? '+00:00')),
+      rigTime: rigTimeText(Date.parse(at), offsetMs(live.plan.stream?.utcOffset ?? '+00:00')),
       signedAt: new Date(this.#nowMs()).toISOString(),
     };
   }
-
-  #basis(): SignBasis {
-    const record = this.#live.record();
-    if (!record) throw new NotSigned(409, 'found no sample yet, expected a run');
-    return this.#basisOf(record);
-  }
-
-  #basisOf(record: RunRecord): SignBasis {
-    return { plan: this.#live.plan, record, entries: this.#live.course().entries };
-  }
 }
+
+function basisOf(live: LiveRun): SignBasis {
+  const record = live.record();
+  if (!record) throw new NotSigned(409, 'found no sample yet, expected a run');
+  return basisOn(live, record);
+}
+
+const basisOn = (live: LiveRun, record: RunRecord): SignBasis => ({
+  plan: live.plan,
+  record,
+  entries: live.course().entries,
+});
 
 function noSuch(subject: SubjectName, of: string | undefined): NotSigned {
   const { of: kind } = SUBJECTS[subject];

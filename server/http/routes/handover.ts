@@ -1,6 +1,7 @@
 import type { FastifyReply } from 'fastify';
 import { z } from 'zod/mini';
 import { Fault, invariant } from '../../../src/fault.ts';
+import { handoversOf } from '../../../src/handover/handover.ts';
 import { handoverPageSchema } from '../../../src/handover/handoverPage.ts';
 import { remarksOf } from '../../../src/signing/signedText.ts';
 import type { HandoverDesk } from '../../handover/handoverDesk.ts';
@@ -48,11 +49,11 @@ export const handoverRoute: Route = {
   async handle(served, request, reply) {
     const { number } = request.query as z.infer<typeof querySchema>;
     const { entries } = served.live.course();
-    const all = desk(served).closed();
+    const all = handoversOf(entries);
     const closed = all.map(({ number: of, from, to, by, at }) => ({ number: of, from, to, by, at }));
     if (number === undefined) {
       try {
-        return { number: null, page: await desk(served).page(), closed };
+        return { number: null, page: await desk(served).page(served.live), closed };
       } catch (error) {
         return refused(error, reply);
       }
@@ -77,7 +78,7 @@ export const closeHandoverRoute: Route = {
   },
   async handle(served, request, reply) {
     try {
-      const { entry } = await desk(served).close((request.body as z.infer<typeof bodySchema>).by);
+      const { entry } = await desk(served).close(served.live, (request.body as z.infer<typeof bodySchema>).by);
       const { action: _, ...made } = entry as Extract<typeof entry, { action: 'handover' }>;
       return reply.code(201).send(made);
     } catch (error) {

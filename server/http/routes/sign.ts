@@ -40,7 +40,7 @@ export const signRoute: Route = {
     const person = personOf(await desk.people.recognise(name, secret), reply);
     if (!person) return reply;
     try {
-      return reply.code(201).send(wireOf(await desk.sign(person, asked)));
+      return reply.code(201).send(wireOf(await desk.sign(served.live, person, asked)));
     } catch (error) {
       if (error instanceof NotSigned) return reply.code(error.status).send({ error: error.message });
       if (!(error instanceof Fault)) throw error;

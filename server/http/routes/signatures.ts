@@ -64,7 +64,7 @@ export const signaturesRoute: Route = {
   says: 'The signatures of the run, whether each still holds, and if not, since when and by what.',
   answers: { 200: { says: 'The signatures.', type: 'application/json', schema: signaturesSchema } },
   handle(served): z.infer<typeof signaturesSchema> {
-    const signatures = deskOf(served).signatures();
+    const signatures = deskOf(served).signatures(served.live);
     return {
       signatures: signatures.map(wireOf),
       standings: standings(signatures).map((one) => ({ ...one })),

@@ -34,7 +34,7 @@ export const signedTextRoute: Route = {
   handle(served, request, reply) {
     const { subject, of } = request.query as z.infer<typeof querySchema>;
     try {
-      const { signed, hash, version } = deskOf(served).text(subject, of);
+      const { signed, hash, version } = deskOf(served).text(served.live, subject, of);
       const answer: z.infer<typeof textSchema> = { subject, of: signed.of, version, hash, text: signed.text };
       return answer;
     } catch (error) {
