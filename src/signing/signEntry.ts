@@ -4,9 +4,8 @@ import { ROLE_NAMES } from './roles.ts';
 import { SUBJECT_NAMES } from './subjects.ts';
 
 export const SIGN_LIMITS = {
-  /** Parts of a signed text: every joint is one. */
-  parts: 2100,
-  seenLines: 8000,
+  /** A few for each joint of the longest liner. */
+  seenLines: 20_000,
   lineCharacters: 1000,
 } as const;
 
