@@ -137,8 +137,10 @@ test('with what is known now the depth is right from the beginning', async () =>
   const { url } = await recordedRun();
   const { page } = await openPage(url);
   await openBar(page);
+  const newest = await clockMs(page);
   await pressAt(page, 0.2);
-  await testId(page, 'replay-sign').waitFor();
+  // The worker's answer comes after the sign: only then do the panels show the past.
+  await soon(() => clockMs(page)).toBeLessThan(newest);
   const seen = await tableOf(page);
   await testId(page, 'as-known').click();
   await until(
@@ -198,11 +200,13 @@ test('while the tool runs the same screen goes back, live goes on behind it, and
   const { page, complaints } = await openPage(job.url);
   await job.go();
   await openBar(page);
-  await pressAt(page, 0.3);
-  await testId(page, 'replay-sign').waitFor();
-  const still = await textOf(page, 'rig-clock');
   const newestMs = () => job.service.live.traces.sourceMs[rowCount(job.service.live.traces) - 1]!;
   const from = newestMs();
+  await pressAt(page, 0.3);
+  await testId(page, 'replay-sign').waitFor();
+  // The worker's answer comes after the sign: only then do the panels show the past.
+  await soon(() => clockMs(page)).toBeLessThan(from - 60_000);
+  const still = await textOf(page, 'rig-clock');
   await soon(newestMs).toBeGreaterThan(from + 20_000);
   expect(await textOf(page, 'rig-clock')).toBe(still);
   expect(await textOf(page, 'judgement')).not.toMatch(/No data|old/);
