@@ -1,6 +1,7 @@
 import { basename, extname } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { defineConfig, type Plugin } from 'vite';
+import { leanCharts } from './leanCharts.ts';
 
 /**
  * `new URL('….ts', import.meta.url)` of a worker: a chunk of the page's own graph, so that what both ends need is there
@@ -27,7 +28,7 @@ const workerChunk: Plugin = {
 export default defineConfig({
   root: fileURLToPath(new URL('.', import.meta.url)),
   base: '/',
-  plugins: [workerChunk],
+  plugins: [leanCharts, workerChunk],
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   build: {
     outDir: fileURLToPath(new URL('../dist/web', import.meta.url)),
@@ -36,11 +37,7 @@ export default defineConfig({
     sourcemap: false,
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
-    rolldownOptions: {
-      output: {
-        // How schemas are to be read is said in the file that reads them: before any is made, however the rest is cut up.
-        codeSplitting: { groups: [{ name: 'schemas', test: /node_modules\/zod\/|schemasWalked/ }] },
-      },
-    },
+    // One style sheet packs better than one a view.
+    cssCodeSplit: false,
   },
 });
