@@ -1,7 +1,6 @@
 import { basename, extname } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { defineConfig, type Plugin } from 'vite';
-import { leanCharts } from './leanCharts.ts';
 
 /**
  * `new URL('….ts', import.meta.url)` of a worker: a chunk of the page's own graph, so that what both ends need is there
@@ -28,7 +27,7 @@ const workerChunk: Plugin = {
 export default defineConfig({
   root: fileURLToPath(new URL('.', import.meta.url)),
   base: '/',
-  plugins: [leanCharts, workerChunk],
+  plugins: [workerChunk],
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   build: {
     outDir: fileURLToPath(new URL('../dist/web', import.meta.url)),
@@ -37,7 +36,5 @@ export default defineConfig({
     sourcemap: false,
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
-    // One style sheet packs better than one a view.
-    cssCodeSplit: false,
   },
 });
