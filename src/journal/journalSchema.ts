@@ -13,15 +13,29 @@ const acknowledgeSchema = z.object({
     z.string(),
     z.object({ kind: z.string(), from: z.iso.datetime().optional(), joint: z.string().optional() }),
   ]),
+  /** What was found or done; asked for where `asksReason` of src/events.ts says so. */
+  reason: text.optional(),
 });
 /** A ball of the plan is let go. */
 const dropBallSchema = z.object({ ...head, action: z.literal('drop ball'), ball: z.string() });
+const noteIdSchema = z.string().regex(/^[0-9a-z]{1,32}$/);
+/** Versions that one edit may follow: it settles as many that were written at the same time. */
+const MOST_FOLLOWED = 8;
+/**
+ * Pinned to a depth (units of the plan), a joint or a time; without any of them, to its own instant. A note is never changed:
+ * an edit is a new one that names those it follows, and so is taking it back (src/journal/notes.ts).
+ */
 const noteSchema = z.object({
   ...head,
   action: z.literal('note'),
   text,
   depth: z.number().optional(),
+  joint: z.string().max(200).optional(),
   time: z.iso.datetime({ offset: true }).optional(),
+  /** Chosen by who writes it, once in a run. */
+  id: noteIdSchema.optional(),
+  edits: z.array(noteIdSchema).min(1).max(MOST_FOLLOWED).optional(),
+  takenBack: z.literal(true).optional(),
 });
 
 const acceptSchema = z.object({ ...head, action: z.literal('accept'), joint: z.string(), reason: text.default('') });

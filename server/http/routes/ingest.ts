@@ -11,6 +11,7 @@ const countsSchema = ingestStateSchema.extend({
     snapshots: z.number().int(),
     resumed: z.number().int(),
     refused: z.record(z.string(), z.number().int()),
+    watching: z.number().int(),
   }),
 });
 
