@@ -27,7 +27,7 @@ export function AckPart({ event }: { readonly event: EventState }) {
           {by.reason !== '' && `: ${by.reason}`}
         </span>
       ) : (
-        <span>{state}</span>
+        <span>{event.toMs !== null && <span class="aloud">ended, </span>}not acknowledged</span>
       )}
       {!by && !isReplay.value && (
         <button

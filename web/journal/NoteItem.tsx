@@ -80,7 +80,7 @@ export function NoteItem({ note, editing }: NoteItemProps) {
           )}
         </p>
         {note.state === 'conflict' && (
-          <p class="note-conflict" data-testid="note-conflict">
+          <p class="note-conflict-says" data-testid="note-conflict">
             <Mark name="bad" size={16} /> {note.standing.length} versions written at the same time: none was lost. Keep
             one, or put them together.
           </p>

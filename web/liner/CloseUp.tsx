@@ -67,7 +67,7 @@ export function CloseUp({ job, whole, stretch, width, height, system }: CloseUpP
           <path key={joint.name} class="collar" d={collarPath(y(joint.top), girth)} />
         ))}
         <Names job={job} y={y} x={namesX} />
-        <NotePins y={y} x={girth.middle + girth.wide + 11} detailed />
+        <NotePins y={y} x={girth.middle + girth.wide - 2} detailed />
         <Tools job={job} y={y} girth={girth} flagPx={flagPx} system={system} top={y(whole.from)} />
       </g>
     </svg>

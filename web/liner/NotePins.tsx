@@ -20,7 +20,7 @@ export function NotePins({ y, x, detailed }: NotePinsProps) {
     return (
       <>
         {pinned.map(({ id, depth, isLater }) => (
-          <path key={id} class={`note-tick${isLater ? ' is-later' : ''}`} d={`M${x} ${y(depth!)}l7 -4v8z`} />
+          <path key={id} class={`note-tick${isLater ? ' is-later' : ''}`} d={`M${x} ${y(depth!) - 3}h6v6h-6z`} />
         ))}
       </>
     );

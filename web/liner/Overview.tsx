@@ -60,7 +60,7 @@ export function Overview({ job, whole, stretch, width, height }: OverviewProps) 
           </text>
         ),
       )}
-      <NotePins y={y} x={GIRTH.middle + GIRTH.wide + 1} detailed={false} />
+      <NotePins y={y} x={3} detailed={false} />
       <Pointers y={y} />
     </svg>
   );

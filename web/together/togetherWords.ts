@@ -27,4 +27,8 @@ export const STANCE_SAYINGS: Readonly<Record<Stance, string>> = {
 };
 
 export const watchersWords = ({ watching, following }: SharedMessage, isShared: boolean): string =>
-  isShared ? `${watching} watch, ${following} ${following === 1 ? 'follows' : 'follow'}` : `${watching} watch`;
+  watching === 1
+    ? 'Nobody else watches'
+    : isShared
+      ? `${watching} watch, ${following} ${following === 1 ? 'follows' : 'follow'}`
+      : `${watching} watch`;
