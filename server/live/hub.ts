@@ -201,11 +201,12 @@ export class Hub {
   /** L4: where they look together, to all who keep up; the slow ones are told when they have caught up. */
   #tellShared(): void {
     this.#shared.tidy(this.#clock.nowMs());
-    for (const peer of this.#shared.pages) if (peer.state.kind === 'live') this.#sayShared(peer);
+    const following = this.#shared.countFollowing();
+    for (const peer of this.#shared.pages) if (peer.state.kind === 'live') this.#sayShared(peer, following);
   }
 
-  #sayShared(peer: Peer): void {
-    this.#send(peer, Buffer.from(JSON.stringify(this.#shared.saidTo(peer, this.#clock.nowMs()))));
+  #sayShared(peer: Peer, following?: number): void {
+    this.#send(peer, Buffer.from(JSON.stringify(this.#shared.saidTo(peer, this.#clock.nowMs(), following))));
   }
 
   /** L1: the missed deltas when they are still held and few, else a snapshot. */

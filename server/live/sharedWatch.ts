@@ -107,10 +107,15 @@ export class SharedWatch<Page> {
     return false;
   }
 
-  /** What a page is told. */
-  saidTo(page: Page, serverMs: number): SharedMessage {
+  /** Pages that follow: counted once for all that are told. */
+  countFollowing(): number {
     let following = 0;
     for (const { as } of this.#watchers.values()) if (as === 'follows') following += 1;
+    return following;
+  }
+
+  /** What a page is told. */
+  saidTo(page: Page, serverMs: number, following = this.countFollowing()): SharedMessage {
     const leader = this.#leader === null ? undefined : this.#watchers.get(this.#leader);
     const you = this.#watchers.get(page);
     return {

@@ -400,7 +400,10 @@ test('a page that reads too slowly is told the latest place once it has caught u
   const slow = await watching(s, 'a'.repeat(16), 'Onshore');
   const lead = await watching(s, 'b'.repeat(16), 'Day shift');
   slow.socket.pause();
-  for (let i = 1; i < 400 && s.hub.counts().slow === 0; i++) change(s, i, i, 100_000);
+  for (let i = 1; i < 400 && s.hub.counts().slow === 0; i++) {
+    change(s, i, i, 100_000);
+    await lead.until(() => lead.deltas().length === i);
+  }
   expect(s.hub.counts().slow).toBe(1);
   const before = slow.shared.length;
   for (let atMs = 1; atMs <= 9; atMs++) lead.say({ type: 'take', place: { ...PLACE, atMs } });
