@@ -7,6 +7,7 @@ import type { IncomingMessage } from 'node:http';
 import type { Duplex } from 'node:stream';
 import fastifyStatic from '@fastify/static';
 import fastify, { type FastifyInstance, type FastifyReply, type FastifyRequest } from 'fastify';
+import { z } from 'zod/mini';
 import { Fault } from '../../src/fault.ts';
 import { parseJson } from '../plan/parseJson.ts';
 import { schemaFaults } from '../plan/schemaFaults.ts';
@@ -157,7 +158,7 @@ function addRoute(app: FastifyInstance, route: Route, served: Served): void {
   const { body } = route;
   if (body) {
     app.post(route.url, { bodyLimit: body.mostBytes }, (request: FastifyRequest, reply) => {
-      const judged = body.schema.safeParse(request.body);
+      const judged = z.safeParse(body.schema, request.body);
       if (!judged.success) return refuse(reply, 400, schemaFaults(judged.error.issues, request.body)[0]!);
       request.body = judged.data;
       return route.handle(served, request, reply);
@@ -168,10 +169,7 @@ function addRoute(app: FastifyInstance, route: Route, served: Served): void {
     reply.header('cache-control', 'no-store');
     if (route.query) {
       const query = route.query.safeParse(request.query);
-      if (!query.success) {
-        const issue = query.error.issues[0];
-        return refuse(reply, 400, `${issue?.path.join('.')}: ${issue?.message}`);
-      }
+      if (!query.success) return refuse(reply, 400, schemaFaults(query.error.issues, request.query)[0]!);
       request.query = query.data;
     }
     return route.handle(served, request, reply);

@@ -1,6 +1,6 @@
 /** One route as data: from the same list the app is built and described. */
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import type { z } from 'zod';
+import type { z } from 'zod/mini';
 import type { CaliperReading } from '../../src/engineering/caliperLog.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { Hub } from '../live/hub.ts';
@@ -22,15 +22,15 @@ export interface Served {
 export interface Answer {
   readonly says: string;
   readonly type: 'application/json' | 'application/octet-stream';
-  readonly schema?: z.ZodType;
+  readonly schema?: z.core.$ZodType;
 }
 
 export interface Route {
   readonly url: string;
   readonly says: string;
-  readonly query?: z.ZodObject;
+  readonly query?: z.ZodMiniObject;
   /** A route with a body is a POST of JSON, from our own page only; all others are GETs. */
-  readonly body?: { readonly schema: z.ZodType; readonly mostBytes: number };
+  readonly body?: { readonly schema: z.core.$ZodType; readonly mostBytes: number };
   readonly answers: Readonly<Record<number, Answer>>;
   handle(served: Served, request: FastifyRequest, reply: FastifyReply): unknown;
 }

@@ -2,7 +2,7 @@
  * A copy of a run while it is recorded: everything up to the record that was the last on the disk when the copying began.
  * The log is copied byte for byte, damaged places with it; the index is rebuilt from the copy.
  */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { Fault } from '../../src/fault.ts';
 import { type Disk, DiskError, readWhole, writeWhole } from './disk.ts';
 import { HeadFile, type LogHead, readHead } from './logHead.ts';
@@ -19,7 +19,7 @@ const BACKUP_BYTES = 64 * 1024;
 const backupSchema = z.object({
   format: z.literal('jointwise-backup/1'),
   id: z.string(),
-  number: z.number().int(),
+  number: z.int(),
   hash: z.string(),
   problems: z.array(z.string()),
 });
@@ -86,7 +86,7 @@ export function readBackup(disk: Disk, folder: string): Backup {
   try {
     return backupSchema.parse(JSON.parse(Buffer.from(readWhole(disk, path, BACKUP_BYTES)).toString('utf8')));
   } catch (error) {
-    if (error instanceof DiskError || error instanceof SyntaxError || error instanceof z.ZodError) {
+    if (error instanceof DiskError || error instanceof SyntaxError || error instanceof z.core.$ZodError) {
       throw new Fault('file unreadable', `${path}: found no whole backup, expected jointwise-backup/1`);
     }
     throw error;

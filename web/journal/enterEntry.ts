@@ -1,5 +1,5 @@
 /** Enters into the journal, through the service of this page, what the viewer has done. */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { isReplay } from '../replay/replayState.ts';
 
 /** What is entered here: the service stamps it with the rig's instant. */

@@ -1,5 +1,5 @@
 /** Asks the service of this page for what the run is counted from. */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { journalEntrySchema } from '../../src/journal/journalSchema.ts';
 import { planSchema } from '../../src/plan/planSchema.ts';
 import type { FetchedCourse } from '../worker/replayProtocol.ts';

@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { journalEntrySchema } from '../../../src/journal/journalSchema.ts';
 import { planSchema } from '../../../src/plan/planSchema.ts';
 import type { Route } from '../route.ts';

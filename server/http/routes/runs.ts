@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import type { Route } from '../route.ts';
 
 const runSchema = z.object({
@@ -9,7 +9,7 @@ const runSchema = z.object({
   createdMs: z.number(),
   lastMs: z.number(),
   state: z.enum(['recording', 'closed', 'not closed']),
-  records: z.number().int(),
+  records: z.int(),
   /** Why the index of the run was not used; empty: it is whole. */
   problems: z.array(z.string()),
 });

@@ -1,6 +1,6 @@
 import { promisify } from 'node:util';
 import { gzip } from 'node:zlib';
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { MOST_ROWS } from '../../../src/replay/sampleColumns.ts';
 import { encodeSamples } from '../../../src/replay/sampleWire.ts';
 import { acceptsGzip } from '../acceptsGzip.ts';
@@ -10,7 +10,9 @@ import type { Route } from '../route.ts';
 const packed = promisify(gzip);
 
 const querySchema = z.object({
-  fromRow: z.coerce.number().int().min(0).max(MOST_ROWS).optional().describe('Samples that are known already.'),
+  fromRow: z
+    .optional(z.coerce.number().check(z.int(), z.minimum(0), z.maximum(MOST_ROWS)))
+    .check(z.describe('Samples that are known already.')),
 });
 
 export const samplesRoute: Route = {
