@@ -3,6 +3,7 @@ import { useSignal } from '@preact/signals';
 import type { ComponentType } from 'preact';
 import { useEffect } from 'preact/hooks';
 import { openDialog } from '../frame/dialogs.ts';
+import { stance } from '../together/sharedState.ts';
 import { WHAT_IF_HASH } from '../whatIf/whatIfHash.ts';
 import { barWanted } from './barWanted.ts';
 
@@ -21,7 +22,8 @@ export function ReplayPlace() {
     addEventListener('hashchange', look);
     return () => removeEventListener('hashchange', look);
   }, []);
-  const asked = barWanted.value > 0 || openDialog.value === 'what if' || openDialog.value === 'passes';
+  const isTogether = stance.value === 'following' || stance.value === 'leading';
+  const asked = isTogether || barWanted.value > 0 || openDialog.value === 'what if' || openDialog.value === 'passes';
   useEffect(() => {
     if (!asked || part.peek().kind === 'here') return;
     import('./ReplayView.tsx').then(

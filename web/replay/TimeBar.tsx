@@ -3,8 +3,9 @@
 import { rigDate, rigTime, UNKNOWN } from '../figures.ts';
 import { openDialog } from '../frame/dialogs.ts';
 import { job } from '../state.ts';
+import { backToLive, closeBar, jump, setSpeed, stepSamples, togglePlay } from './ownMoves.ts';
 import { RunStrip } from './RunStrip.tsx';
-import { backToLive, closeBar, jump, load, setKnowing, stepSamples, togglePlay } from './replayer.ts';
+import { load, setKnowing } from './replayer.ts';
 import { bar, JUMPS, type Jump, jumpTo, looking, playing, SPEEDS, type Speed, shownMs, speed } from './replayState.ts';
 import './replay.css';
 
@@ -102,7 +103,7 @@ function Controls() {
         <select
           data-testid="speed-choice"
           value={speed.value}
-          onChange={(event) => (speed.value = Number(event.currentTarget.value) as Speed)}
+          onChange={(event) => setSpeed(Number(event.currentTarget.value) as Speed)}
         >
           {SPEEDS.map((each) => (
             <option key={each} value={each}>
