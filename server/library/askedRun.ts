@@ -1,5 +1,4 @@
 /** The run that a request means: by its id, or by a name that only one has. */
-import { Fault } from '../../src/fault.ts';
 import { isRunId, type ListedRun, type RunLibrary } from '../keep/runLibrary.ts';
 import { findRun } from '../recording/findRun.ts';
 

@@ -124,8 +124,11 @@ export class LibraryDesk {
 
   /** @throws Fault: also when it is not recorded */
   async rename(id: string, name: string): Promise<void> {
+    const { read } = readSummary(nodeDisk, this.data, id);
     await this.library.rename(id, name);
     this.#recording?.renamed(id, name);
+    // A name is one record more, and changes nothing of what was read.
+    await this.#keep(id, { read });
     await this.forget(id);
   }
 

@@ -12,12 +12,15 @@ import type { Plan } from '../../src/plan/planSchema.ts';
 import { LiveRun } from '../live/liveRun.ts';
 import type { LiveRunOptions } from '../live/liveRunOptions.ts';
 import type { PresentRun } from '../live/presentRun.ts';
+import { keptSource } from '../recording/keptRun.ts';
 import {
   beginRecording,
+  mustBeAlike,
   type OpenedRecording,
   type OpenRecordingOptions,
   resumeRecording,
 } from '../recording/openRecording.ts';
+import { runLabel } from './runLabel.ts';
 import type { SourceRelay } from './sourceRelay.ts';
 
 export interface RecordingDeskOptions {
@@ -70,6 +73,7 @@ export class RecordingDesk {
       if (id === this.#id && this.#standing === 'recording')
         throw new Fault('bad option', `run ${id}: found it open already, expected a closed one`);
       const { opening } = this.#options;
+      this.#mustBeTakenUp(id);
       try {
         await this.#change(await resumeRecording(opening, id));
       } catch (error) {
@@ -96,6 +100,18 @@ export class RecordingDesk {
 
   renamed(id: string, name: string): void {
     if (id === this.#id) this.#options.present.live.rename(name);
+  }
+
+  /** Before anything is written into it: what is refused stays as it is. */
+  #mustBeTakenUp(id: string): void {
+    const { library, source } = this.#options.opening;
+    const run = library.read(id);
+    try {
+      const before = keptSource(run);
+      if (before) mustBeAlike(runLabel(id, run.info().name), before, source);
+    } finally {
+      run.close();
+    }
   }
 
   /** Bytes of a recorded stream have no now: a run that began in its midst could not be taken up again. */

@@ -7,7 +7,11 @@ import type { ReadThrough } from '../recording/readThrough.ts';
 const CHARS = 200;
 
 /** Text from a file on one line of ours. */
-const oneLine = (text: string): string => text.replace(/\p{Cc}+/gu, ' ').trim().slice(0, CHARS);
+const oneLine = (text: string): string =>
+  text
+    .replace(/\p{Cc}+/gu, ' ')
+    .trim()
+    .slice(0, CHARS);
 
 export function understoodOf(found: ReadThrough, { plan, warnings }: ReadPlan): Understood {
   const { format, head, counts, values, firstMs, lastMs } = found;

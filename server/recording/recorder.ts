@@ -111,7 +111,10 @@ export class Recorder {
   /** For good. @throws Fault `cannot write`: then nothing was entered */
   async entry(entry: JournalEntry): Promise<void> {
     if (this.#standing === 'closed') {
-      throw new Fault('bad journal', `run ${this.#name}: found it closed, expected an open one; reopen it to enter more`);
+      throw new Fault(
+        'bad journal',
+        `run ${this.#name}: found it closed, expected an open one; reopen it to enter more`,
+      );
     }
     const length = Buffer.byteLength(JSON.stringify(entry));
     if (this.#journalBytes + length > JOURNAL_LIMITS.bytes) {

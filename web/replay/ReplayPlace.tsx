@@ -3,7 +3,7 @@ import { useSignal } from '@preact/signals';
 import type { ComponentType } from 'preact';
 import { useEffect } from 'preact/hooks';
 import { openDialog } from '../frame/dialogs.ts';
-import { WHAT_IF_HASH } from '../whatIf/whatIfHash.ts';
+import { whatIfIn } from '../whatIf/whatIfHash.ts';
 import { barWanted } from './barWanted.ts';
 
 type Part =
@@ -15,7 +15,7 @@ export function ReplayPlace() {
   const part = useSignal<Part>({ kind: 'none' });
   useEffect(() => {
     const look = (): void => {
-      if (location.hash.startsWith(WHAT_IF_HASH)) openDialog.value = 'what if';
+      if (whatIfIn(location.hash) !== null) openDialog.value = 'what if';
     };
     look();
     addEventListener('hashchange', look);

@@ -2,8 +2,9 @@
 import { effect, type Signal, signal } from '@preact/signals';
 import { emptyScenario, type Scenario, scenarioFromText, scenarioToText } from '../../src/replay/scenario.ts';
 import { wordPreference } from '../preferences.ts';
+import { recorded, runHash } from '../recorded.ts';
 import type { WhatIfAnswer } from '../worker/replayProtocol.ts';
-import { WHAT_IF_HASH } from './whatIfHash.ts';
+import { WHAT_IF_HASH, whatIfIn } from './whatIfHash.ts';
 
 /** Questions kept, and the characters that they may take together. */
 const MOST_KEPT = 20;
@@ -37,9 +38,14 @@ export function keep(scenario: Scenario): void {
   kept.value = [scenario, ...kept.peek().filter(({ name }) => name !== scenario.name)].slice(0, MOST_KEPT);
 }
 
-export const linkOf = (scenario: Scenario): string => WHAT_IF_HASH + scenarioToText(scenario);
+export function linkOf(scenario: Scenario): string {
+  const run = recorded.peek();
+  const text = scenarioToText(scenario);
+  return run ? `${runHash(run.id)}&${WHAT_IF_HASH.slice(1)}${text}` : WHAT_IF_HASH + text;
+}
 
 /** The scenario that the page's address names; null: none, or one that cannot be meant. */
 export function scenarioInAddress(): Scenario | null {
-  return location.hash.startsWith(WHAT_IF_HASH) ? scenarioFromText(location.hash.slice(WHAT_IF_HASH.length)) : null;
+  const text = whatIfIn(location.hash);
+  return text === null ? null : scenarioFromText(text);
 }

@@ -1,8 +1,8 @@
 /** What is told of the live run is told of every run of the library too, by the same routes, under the run's name. */
 import type { z } from 'zod';
 import { snapshotMessageSchema } from '../../../src/live/messages.ts';
-import type { LiveRun } from '../../live/liveRun.ts';
 import { runParamsSchema } from '../../library/runName.ts';
+import type { LiveRun } from '../../live/liveRun.ts';
 import { problem } from '../problem.ts';
 import type { Route, Served } from '../route.ts';
 import { checkRoute } from './check.ts';

@@ -32,7 +32,8 @@ export async function answered(
   reply: FastifyReply,
   work: (desk: LibraryDesk) => unknown,
 ): Promise<unknown> {
-  if (!desk) return reply.code(404).send({ error: 'there is no library: the service was started without --data FOLDER' });
+  if (!desk)
+    return reply.code(404).send({ error: 'there is no library: the service was started without --data FOLDER' });
   try {
     return await work(desk);
   } catch (error) {
