@@ -3,7 +3,7 @@ import type { Clock } from '../../ingest/clock.ts';
 import { Fault } from '../../src/fault.ts';
 import { LIBRARY_LIMITS, type ListedRunState, type Runs, type Verified } from '../../src/library/librarySchema.ts';
 import { nodeDisk } from '../keep/nodeDisk.ts';
-import { type ListedRun, type RunLibrary, runFolder } from '../keep/runLibrary.ts';
+import { type ListedRun, newestFirst, type RunLibrary, runFolder } from '../keep/runLibrary.ts';
 import { type Hole, type RunCheck, verifySteps } from '../keep/verifyRun.ts';
 import type { LiveRun } from '../live/liveRun.ts';
 import type { PresentRun } from '../live/presentRun.ts';
@@ -73,11 +73,16 @@ export class LibraryDesk {
     throw new Fault('bad option', 'the library: found no source, expected one that a run could be recorded from');
   }
 
-  runs(): Runs {
+  async runs(): Promise<Runs> {
+    const runs: ListedRunState[] = [];
+    for (const run of this.library.each()) {
+      runs.push(this.#listed(run));
+      await new Promise((resolve) => setImmediate(resolve));
+    }
     return {
       library: this.#recording ? 'record' : 'read',
       present: this.#recording?.presentId ?? null,
-      runs: this.library.list().map((run) => this.#listed(run)),
+      runs: runs.sort(newestFirst),
     };
   }
 

@@ -1,5 +1,6 @@
 /** What is told of a recorded stream before it is kept: what was understood, and every line on what was not. */
 import { codeText } from '../../ingest/wits/items.ts';
+import { CHANNELS } from '../../src/channels.ts';
 import { LIBRARY_LIMITS, type Understood } from '../../src/library/librarySchema.ts';
 import type { ReadPlan } from '../plan/readPlan.ts';
 import type { ReadThrough } from '../recording/readThrough.ts';
@@ -20,7 +21,7 @@ export function understoodOf(found: ReadThrough, { plan, warnings }: ReadPlan): 
     columns: head.columns.map(({ name, unit, feeds, unitFrom }) => ({
       name: oneLine(name),
       unit: oneLine(unit),
-      feeds,
+      feeds: feeds === null || feeds === 'time' ? feeds : CHANNELS[feeds].label,
       unitFrom,
       values: feeds === null || feeds === 'time' ? null : (values[feeds] ?? 0),
     })),

@@ -79,7 +79,7 @@ export const understoodSchema = z.object({
     z.object({
       name: z.string(),
       unit: z.string(),
-      /** Null: it feeds nothing. */
+      /** Label of the channel, or `time`; null: it feeds nothing. */
       feeds: z.string().nullable(),
       unitFrom: z.enum(['file', 'map', 'assumed']),
       /** Samples in which the channel has a valid value; null for what feeds none, and for the time. */

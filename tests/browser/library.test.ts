@@ -85,7 +85,7 @@ test('a recorded trip is imported, seen beforehand, opened, played back and veri
   const preview = plainSpaces(await textOf(page, 'import-preview'));
   expect(preview).toContain('WITS level 0');
   expect(preview).toContain('12 joints');
-  expect(preview).toMatch(/0121 .* standpipePressure/);
+  expect(preview).toMatch(/0121 .* Standpipe pressure/i);
   expect(await textOf(page, 'import-not')).toMatch(/refused|not understood/);
   expect(await testId(page, 'import-name').inputValue()).toBe('demo');
   expect(await fits(page)).toBeLessThanOrEqual(0);

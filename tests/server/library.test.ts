@@ -20,6 +20,7 @@ import type { KeptSource } from '../../server/recording/keptSource.ts';
 import { beginRecording, type OpenRecordingOptions } from '../../server/recording/openRecording.ts';
 import { readThrough, takeIn } from '../../server/recording/readThrough.ts';
 import { startLibrary, startService } from '../../server/service.ts';
+import { CHANNELS } from '../../src/channels.ts';
 import {
   type ImportState,
   importSchema,
@@ -168,8 +169,8 @@ describe('import', () => {
     if (state.state !== 'understood') throw new Error(JSON.stringify(state));
     const { understood } = state;
     expect(understood).toMatchObject({ format: 'wits0', plan: { joints: 12 } });
-    expect(understood.columns.map(({ feeds }) => feeds)).toContain('standpipePressure');
-    expect(understood.columns.find(({ feeds }) => feeds === 'hookload')!.values).toBeGreaterThan(500);
+    expect(understood.columns.map(({ feeds }) => feeds)).toContain(CHANNELS.standpipePressure.label);
+    expect(understood.columns.find(({ feeds }) => feeds === CHANNELS.hookload.label)!.values).toBeGreaterThan(500);
     expect(understood.toMs).toBeGreaterThan(understood.fromMs);
     expect((await runsOf(url)).runs).toEqual([]);
     expect((await post(`${url}api/imports/${id}/keep`, { name: 'trip 4' })).status).toBe(200);
@@ -213,7 +214,7 @@ describe('import', () => {
       const { id, state } = await sent(url, given);
       if (state.state !== 'understood') throw new Error(`${file}: ${JSON.stringify(state)}`);
       expect(state.understood).toMatchObject({ format, samples: samples.length, fromMs: samples[0]!.sourceMs });
-      expect(state.understood.columns.map(({ feeds }) => feeds)).toContain('standpipePressure');
+      expect(state.understood.columns.map(({ feeds }) => feeds)).toContain(CHANNELS.standpipePressure.label);
       await post(`${url}api/imports/${id}/drop`, {});
       const run = await imported(url, given, file);
       const { joints } = (await get(`${url}api/runs/${run}/record`)).body as { joints: unknown };

@@ -17,7 +17,7 @@ export function Masthead() {
   return (
     <header class="masthead">
       <JobName />
-      <RigClock />
+      {hasRun() && <RigClock />}
       <Speed />
       <ReplaySign />
       <SourceButton />
@@ -25,6 +25,7 @@ export function Masthead() {
         type="button"
         class="switch"
         data-testid="bar-switch"
+        disabled={!hasRun()}
         aria-pressed={bar.value.kind !== 'closed'}
         onClick={() => commandReplay('bar')}
         title="The time bar: any instant of the run (B)"
@@ -35,6 +36,7 @@ export function Masthead() {
         type="button"
         class="switch"
         data-testid="view-switch"
+        disabled={!hasRun()}
         onClick={() => toggleView('check')}
         title={view.value === 'check' ? `Back to ${screenName()} (C)` : 'The check before the trip (C)'}
       >
@@ -47,7 +49,7 @@ export function Masthead() {
         onClick={() => toggleView('library')}
         title={view.value === 'library' ? `Back to ${screenName()} (R)` : 'The library of recorded runs (R)'}
       >
-        {view.value === 'library' && (recorded.value || liveRun.value !== 'none') ? upperFirst(screenName()) : 'Runs'}
+        {view.value === 'library' && hasRun() ? upperFirst(screenName()) : 'Runs'}
       </button>
       <button type="button" class="switch" data-testid="units-switch" onClick={toggleUnits} title="Units (U)">
         <span class="switch-label">Units</span> {unitSystem.value}
@@ -65,6 +67,9 @@ export function Masthead() {
     </header>
   );
 }
+
+/** A library without a rig has nothing to show before one of its runs is opened. */
+const hasRun = (): boolean => recorded.value !== null || liveRun.value !== 'none';
 
 /** What the main screen shows. */
 const screenName = (): string => (recorded.value ? 'run' : 'live');
@@ -124,8 +129,12 @@ function ReplaySign() {
 function RecordedSign({ name }: { readonly name: string }) {
   return (
     <p class="recorded-sign" data-testid="recorded-sign">
-      <b>Recorded run, not live</b>
-      <span class="recorded-name">{name}</span>
+      <span class="recorded-says">
+        <b>Recorded run, not live</b>
+        <span class="recorded-name" title={name}>
+          {name}
+        </span>
+      </span>
       <button type="button" data-testid="leave-run" onClick={leaveRecorded} title="Leave it (L at its end)">
         {liveRun.value === 'none' ? 'Leave' : 'To live'}
       </button>

@@ -117,6 +117,22 @@ function Seen({ id, file, understood }: SeenProps) {
       <p class="import-sum">
         {understoodWords(understood)}. Plan: {plan.well ?? 'no well named'}, {plan.joints} joints.
       </p>
+      <form class="run-confirm" onSubmit={keep}>
+        <label>
+          Name of the run{' '}
+          <input
+            data-testid="import-name"
+            value={name.value}
+            maxLength={LIBRARY_LIMITS.nameChars}
+            onInput={(event) => (name.value = event.currentTarget.value)}
+          />
+        </label>
+        <button type="submit" class="is-first" data-testid="import-keep">
+          Keep it as a run
+        </button>
+        <Leave says="Give it up" />
+        {why.value !== null && <p class="library-refused">{why.value}</p>}
+      </form>
       <div class="import-columns">
         <div>
           <h3>Understood</h3>
@@ -151,22 +167,6 @@ function Seen({ id, file, understood }: SeenProps) {
           <NotList lines={[...not, ...columnsNot(understood), ...plan.warnings]} />
         </div>
       </div>
-      <form class="run-confirm" onSubmit={keep}>
-        <label>
-          Name of the run{' '}
-          <input
-            data-testid="import-name"
-            value={name.value}
-            maxLength={LIBRARY_LIMITS.nameChars}
-            onInput={(event) => (name.value = event.currentTarget.value)}
-          />
-        </label>
-        <button type="submit" class="is-first" data-testid="import-keep">
-          Keep it as a run
-        </button>
-        <Leave says="Give it up" />
-        {why.value !== null && <p class="library-refused">{why.value}</p>}
-      </form>
     </div>
   );
 }

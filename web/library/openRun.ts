@@ -1,12 +1,14 @@
 /** Puts a recorded run onto the main screen in place of the live one, and takes it away again. */
 import { snapshotMessageSchema } from '../../src/live/messages.ts';
-import { applyFreshness, applySnapshot } from '../live/applyMessages.ts';
+import { openDialog } from '../frame/dialogs.ts';
+import { applyClock, applyFreshness, applySnapshot } from '../live/applyMessages.ts';
 import { putDownLive, takeUpLive } from '../live/liveLink.ts';
 import { liveRun, recorded, runHash, runInHash } from '../recorded.ts';
 import { commandReplay } from '../replay/barWanted.ts';
 import { bar } from '../replay/replayState.ts';
-import { pageLink, runName } from '../state.ts';
+import { clock, pageLink, runName } from '../state.ts';
 import { show } from '../view.ts';
+import { whatIfIn } from '../whatIf/whatIfHash.ts';
 import { askLibrary, saysOf } from './askLibrary.ts';
 import { askForRuns, opening } from './libraryState.ts';
 
@@ -40,9 +42,13 @@ export async function openRun(said: string): Promise<boolean> {
     applySnapshot(snapshot);
     pageLink.value = { kind: 'open' };
     applyFreshness({ kind: 'fresh', ageS: 0 });
+    applyClock(snapshot.clock.rate, clock.peek().offsetMs);
     show('live');
-    if (runInHash(location.hash) !== recording.run) history.replaceState(null, '', runHash(recording.run));
+    // What the address asks beside the run stays in it.
+    const rest = runInHash(location.hash) === null ? '' : location.hash.slice(1).split('&').slice(1).join('&');
+    history.replaceState(null, '', runHash(recording.run) + (rest && `&${rest}`));
     commandReplay('bar');
+    if (whatIfIn(location.hash) !== null) openDialog.value = 'what if';
     return true;
   } catch (fault) {
     if (mine !== asked) return false;

@@ -3,6 +3,7 @@ import { useSignal } from '@preact/signals';
 import type { ComponentType } from 'preact';
 import { useEffect } from 'preact/hooks';
 import { openDialog } from '../frame/dialogs.ts';
+import { runInHash } from '../recorded.ts';
 import { whatIfIn } from '../whatIf/whatIfHash.ts';
 import { barWanted } from './barWanted.ts';
 
@@ -15,7 +16,8 @@ export function ReplayPlace() {
   const part = useSignal<Part>({ kind: 'none' });
   useEffect(() => {
     const look = (): void => {
-      if (whatIfIn(location.hash) !== null) openDialog.value = 'what if';
+      // Of a recorded run it is asked once that is on the screen.
+      if (whatIfIn(location.hash) !== null && runInHash(location.hash) === null) openDialog.value = 'what if';
     };
     look();
     addEventListener('hashchange', look);

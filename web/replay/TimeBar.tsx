@@ -4,6 +4,7 @@ import { rigDate, rigTime, UNKNOWN } from '../figures.ts';
 import { openDialog } from '../frame/dialogs.ts';
 import { recorded } from '../recorded.ts';
 import { job } from '../state.ts';
+import { view } from '../view.ts';
 import { RunStrip } from './RunStrip.tsx';
 import { backToLive, closeBar, jump, load, setKnowing, stepSamples, togglePlay } from './replayer.ts';
 import { bar, JUMPS, type Jump, jumpTo, looking, playing, SPEEDS, type Speed, shownMs, speed } from './replayState.ts';
@@ -11,7 +12,7 @@ import './replay.css';
 
 export function TimeBar() {
   const state = bar.value;
-  if (state.kind === 'closed') return null;
+  if (state.kind === 'closed' || view.value === 'library') return null;
   const replay = looking.value.kind === 'replay';
   return (
     <section class={`time-bar${replay ? ' is-replay' : ''}`} aria-label="Time bar" data-testid="time-bar">

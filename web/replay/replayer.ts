@@ -2,6 +2,7 @@
  * Plays the run back: fetches what it is counted from, asks the worker for instants of it, puts them into the panels. One
  * question is on its way at a time; of those that are asked meanwhile the last counts, so that dragging never lags behind.
  */
+import { effect } from '@preact/signals';
 import { holdNewest, showInstant, showNewest } from '../live/applyMessages.ts';
 import { recorded } from '../recorded.ts';
 import { runName } from '../state.ts';
@@ -27,6 +28,16 @@ let moving = false;
 /** The panels show something else than the worker told last: it is to tell everything. */
 let anew = true;
 let frame = 0;
+
+/** Another run has come to the screen: what was looked at of the one before is over. */
+effect(() => {
+  const shown = runName.value;
+  if (shown === null || run === null || shown === run) return;
+  pause();
+  wanted = null;
+  looking.value = { kind: 'live' };
+  if (bar.peek().kind === 'open') loadQuietly();
+});
 
 const says = (fault: unknown): string => (fault instanceof Error ? fault.message : String(fault));
 

@@ -2,6 +2,7 @@
 import { effect, useComputed, useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { DEFAULT_GAP_AFTER_S } from '../../src/plan/job.ts';
+import { recorded } from '../recorded.ts';
 import { commandReplay } from '../replay/barWanted.ts';
 import { looking } from '../replay/replayState.ts';
 import { job, now, onRows, runName, theme, unitSystem } from '../state.ts';
@@ -129,7 +130,7 @@ function Toolbar({ window, view }: { window: TimeWindow; view: { readonly curren
       {window.kind === 'held' && (
         <button type="button" class="traces-live" aria-label="Back to live" onClick={act(toNewest)}>
           <span class="traces-long">Back to live</span>
-          <span class="traces-short">Live</span>
+          <span class="traces-short">{recorded.value ? 'End' : 'Live'}</span>
         </button>
       )}
     </div>

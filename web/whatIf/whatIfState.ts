@@ -3,6 +3,7 @@ import { effect, type Signal, signal } from '@preact/signals';
 import { emptyScenario, type Scenario, scenarioFromText, scenarioToText } from '../../src/replay/scenario.ts';
 import { wordPreference } from '../preferences.ts';
 import { recorded, runHash } from '../recorded.ts';
+import { runName } from '../state.ts';
 import type { WhatIfAnswer } from '../worker/replayProtocol.ts';
 import { WHAT_IF_HASH, whatIfIn } from './whatIfHash.ts';
 
@@ -12,12 +13,20 @@ const MOST_CHARS = 100_000;
 
 export const draft: Signal<Scenario> = signal<Scenario>(emptyScenario('What if'));
 
+let counted: string | null = runName.peek();
+
 export type Counting =
   | { readonly kind: 'none' }
   | { readonly kind: 'counting' }
   | { readonly kind: 'counted'; readonly answer: WhatIfAnswer }
   | { readonly kind: 'refused'; readonly why: string };
 export const counting: Signal<Counting> = signal<Counting>({ kind: 'none' });
+
+// An answer is that of one run: it does not stand there for the next.
+effect(() => {
+  if (runName.value !== counted) counting.value = { kind: 'none' };
+  counted = runName.value;
+});
 
 const keptText = wordPreference('what-if', MOST_CHARS);
 /** What was kept is outside data: what is no scenario is left out. */

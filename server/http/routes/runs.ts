@@ -5,5 +5,5 @@ export const runsRoute: Route = {
   url: '/api/runs',
   says: 'The recorded runs of the data folder, newest first; none where nothing is kept.',
   answers: { 200: { says: 'The runs.', type: 'application/json', schema: runsSchema } },
-  handle: ({ desk }): Runs => desk?.runs() ?? { library: 'none', present: null, runs: [] },
+  handle: async ({ desk }): Promise<Runs> => (await desk?.runs()) ?? { library: 'none', present: null, runs: [] },
 };
