@@ -139,12 +139,18 @@ test('what cannot be used is refused in one line, and another file may be chosen
 test('an address leads to a run; one that names none says so', async () => {
   const { url, data, library } = await libraryAlone();
   await takenIn(library, data, 'trip 4');
-  const { page } = await openPage(`${url}#run=trip%204`);
-  await testId(page, 'recorded-sign').waitFor({ timeout: 30_000 });
-  expect(await tableOf(page)).toHaveLength(12);
-  await page.goto(`${url}#run=trip%205`);
-  await page.reload();
-  await untilText(page, 'library-told', /Run trip 5 cannot be opened: run "trip 5": found no run of this id or name/);
+  const there = await openPage(`${url}#run=trip%204`);
+  await testId(there.page, 'recorded-sign').waitFor({ timeout: 30_000 });
+  expect(await tableOf(there.page)).toHaveLength(12);
+  await testId(there.page, 'run-strip').waitFor({ timeout: 30_000 });
+  const nowhere = await openPage(`${url}#run=trip%205`);
+  await untilText(
+    nowhere.page,
+    'library-told',
+    /Run trip 5 cannot be opened: run "trip 5": found no run of this id or name/,
+  );
+  // What is on its way when a page is closed would be a fault.
+  for (const { bodyBytes } of [there, nowhere]) await bodyBytes();
 });
 
 interface Rig {

@@ -1,5 +1,5 @@
 /** What is known of the library, and what is being done with it. */
-import { type Signal, signal } from '@preact/signals';
+import { batch, type Signal, signal } from '@preact/signals';
 import type { z } from 'zod';
 import {
   type ListedRunState,
@@ -61,13 +61,15 @@ async function order<T>(
 ): Promise<void> {
   if (doing.peek().kind === 'doing') return;
   doing.value = { kind: 'doing', what };
-  try {
-    doing.value = done(await orderLibrary(schema, url, body));
-    asking.value = { kind: 'none' };
-  } catch (fault) {
-    doing.value = { kind: 'refused', what, why: saysOf(fault) };
-  }
+  const came = await orderLibrary(schema, url, body).then(done, (fault: unknown): Doing => {
+    return { kind: 'refused', what, why: saysOf(fault) };
+  });
+  // The list says so when it is told.
   await askForRuns();
+  batch(() => {
+    doing.value = came;
+    if (came.kind !== 'refused') asking.value = { kind: 'none' };
+  });
 }
 
 const urlOf = ({ id }: Pick<ListedRunState, 'id'>, what: string): string =>
