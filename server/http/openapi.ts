@@ -17,11 +17,11 @@ function withoutDialect(schema: object): object {
   return rest;
 }
 
-function parameters(query: z.ZodMiniObject): object[] {
-  return Object.entries(query.shape).map(([name, schema]) => ({
+function parameters(shape: z.ZodMiniObject, place: 'query' | 'path'): object[] {
+  return Object.entries(shape.shape).map(([name, schema]) => ({
     name,
-    in: 'query',
-    required: false,
+    in: place,
+    required: place === 'path',
     schema: withoutDialect(z.toJSONSchema(schema)),
   }));
 }
@@ -33,6 +33,11 @@ function requestBody(schema: z.core.$ZodType): object {
   };
 }
 
+const BYTES = {
+  required: true,
+  content: { 'application/octet-stream': { schema: { type: 'string', format: 'binary' } } },
+};
+
 function operation(route: Route): object {
   const responses = Object.entries(route.answers).map(([code, answer]) => [
     code,
@@ -41,8 +46,16 @@ function operation(route: Route): object {
   return {
     operationId: route.url.slice(1).replace(/\W+/g, '-'),
     summary: route.says,
-    ...(route.query ? { parameters: parameters(route.query) } : {}),
+    ...(route.query || route.params
+      ? {
+          parameters: [
+            ...(route.params ? parameters(route.params, 'path') : []),
+            ...(route.query ? parameters(route.query, 'query') : []),
+          ],
+        }
+      : {}),
     ...(route.body ? { requestBody: requestBody(route.body.schema) } : {}),
+    ...(route.upload ? { requestBody: BYTES } : {}),
     responses: Object.fromEntries(responses),
   };
 }
@@ -56,6 +69,11 @@ export function describeRoutes(routes: readonly Route[], version: string): objec
       version,
       description: 'Live expansion monitoring. The live messages themselves come over a WebSocket at /live.',
     },
-    paths: Object.fromEntries(routes.map((route) => [route.url, { [route.body ? 'post' : 'get']: operation(route) }])),
+    paths: Object.fromEntries(
+      routes.map((route) => [
+        route.url.replace(/:(\w+)/g, '{$1}'),
+        { [route.body || route.upload ? 'post' : 'get']: operation(route) },
+      ]),
+    ),
   };
 }

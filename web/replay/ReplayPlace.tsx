@@ -3,8 +3,9 @@ import { useSignal } from '@preact/signals';
 import type { ComponentType } from 'preact';
 import { useEffect } from 'preact/hooks';
 import { openDialog } from '../frame/dialogs.ts';
+import { runInHash } from '../recorded.ts';
 import { stance } from '../together/sharedState.ts';
-import { WHAT_IF_HASH } from '../whatIf/whatIfHash.ts';
+import { whatIfIn } from '../whatIf/whatIfHash.ts';
 import { barWanted } from './barWanted.ts';
 
 type Part =
@@ -16,7 +17,8 @@ export function ReplayPlace() {
   const part = useSignal<Part>({ kind: 'none' });
   useEffect(() => {
     const look = (): void => {
-      if (location.hash.startsWith(WHAT_IF_HASH)) openDialog.value = 'what if';
+      // Of a recorded run it is asked once that is on the screen.
+      if (whatIfIn(location.hash) !== null && runInHash(location.hash) === null) openDialog.value = 'what if';
     };
     look();
     addEventListener('hashchange', look);

@@ -2,7 +2,9 @@
 
 import { rigDate, rigTime, UNKNOWN } from '../figures.ts';
 import { openDialog } from '../frame/dialogs.ts';
+import { recorded } from '../recorded.ts';
 import { job } from '../state.ts';
+import { view } from '../view.ts';
 import { backToLive, closeBar, jump, setSpeed, stepSamples, togglePlay } from './ownMoves.ts';
 import { RunStrip } from './RunStrip.tsx';
 import { load, setKnowing } from './replayer.ts';
@@ -11,7 +13,7 @@ import './replay.css';
 
 export function TimeBar() {
   const state = bar.value;
-  if (state.kind === 'closed') return null;
+  if (state.kind === 'closed' || view.value === 'library') return null;
   const replay = looking.value.kind === 'replay';
   return (
     <section class={`time-bar${replay ? ' is-replay' : ''}`} aria-label="Time bar" data-testid="time-bar">
@@ -55,10 +57,10 @@ function Controls() {
         class="time-live"
         aria-pressed={!replay}
         data-testid="to-live"
-        title="The newest end (L)"
+        title={recorded.value ? 'The end of the run (L)' : 'The newest end (L)'}
         onClick={backToLive}
       >
-        Live
+        {recorded.value ? 'End' : 'Live'}
       </button>
       <Instant />
       <div class="time-group">
@@ -171,7 +173,8 @@ function Instant() {
   const replay = looking.value.kind === 'replay';
   return (
     <p class="time-instant" data-testid="instant">
-      <b>{replay ? 'Replay' : 'Newest'}</b> <span class="time-date">{at === null ? '' : rigDate(at, offsetMs)}</span>{' '}
+      <b>{replay ? 'Replay' : recorded.value ? 'End of run' : 'Newest'}</b>{' '}
+      <span class="time-date">{at === null ? '' : rigDate(at, offsetMs)}</span>{' '}
       <time>{at === null ? UNKNOWN : rigTime(at, offsetMs)}</time>
     </p>
   );

@@ -2,7 +2,9 @@
  * Plays the run back: fetches what it is counted from, asks the worker for instants of it, puts them into the panels. One
  * question is on its way at a time; of those that are asked meanwhile the last counts, so that dragging never lags behind.
  */
+import { effect } from '@preact/signals';
 import { holdNewest, showInstant, showNewest } from '../live/applyMessages.ts';
+import { recorded } from '../recorded.ts';
 import { journalLines, runName } from '../state.ts';
 import type { Answer, Knowing, Question } from '../worker/replayProtocol.ts';
 import { type DeskLink, openDesk } from './deskLink.ts';
@@ -28,6 +30,16 @@ let moving = false;
 let anew = true;
 let frame = 0;
 
+/** Another run has come to the screen: what was looked at of the one before is over. */
+effect(() => {
+  const shown = runName.value;
+  if (shown === null || run === null || shown === run) return;
+  pause();
+  wanted = null;
+  looking.value = { kind: 'live' };
+  if (bar.peek().kind === 'open') loadQuietly();
+});
+
 const says = (fault: unknown): string => (fault instanceof Error ? fault.message : String(fault));
 
 /** Resolves when the worker holds the run as far as it has come; `bar` says so, or why not. */
@@ -41,9 +53,12 @@ export function load(): Promise<void> {
 async function fetchRun(): Promise<void> {
   try {
     desk ??= openDesk();
+    const asked = recorded.peek();
     const course = await fetchCourse();
     if (course.run !== run) rows = 0;
     const bytes = await fetchSamples(rows);
+    // Another run has been put onto the screen meanwhile.
+    if (asked !== recorded.peek()) return await fetchRun();
     const answer = await desk.ask({ ask: 'load', course, bytes });
     if (answer.answer !== 'loaded')
       throw new Error(answer.answer === 'refused' ? answer.why : 'the worker did not load it');
@@ -73,7 +88,8 @@ export function openBar(): void {
   loadQuietly();
   clearInterval(refreshing);
   const refresh = (): void => {
-    if (!playing.peek()) loadQuietly();
+    // A recorded run does not go on.
+    if (!playing.peek() && !recorded.peek()) loadQuietly();
   };
   refreshing = setInterval(refresh, REFRESH_MS);
   stopListening();
