@@ -17,6 +17,8 @@ import { type InputFiles, readInputs } from './readInputs.ts';
 export interface KeptService {
   readonly library: RunLibrary;
   readonly opened: OpenedRecording;
+  /** How the next run is begun, or taken up. */
+  readonly opening: OpenRecordingOptions;
 }
 
 interface KeptOptions extends InputFiles {
@@ -65,10 +67,11 @@ export async function openKept(options: KeptOptions, stream: KeptStream): Promis
       report,
     };
     if (!before) {
-      return { library, opened: await beginRecording(opening, options.run ?? stream.name, await readInputs(options)) };
+      const opened = await beginRecording(opening, options.run ?? stream.name, await readInputs(options));
+      return { library, opening, opened };
     }
     const given = options.plan === undefined ? undefined : await readInputs(options);
-    return { library, opened: await resumeRecording(opening, before.id, given) };
+    return { library, opening, opened: await resumeRecording(opening, before.id, given) };
   } catch (error) {
     await library.end();
     throw error;

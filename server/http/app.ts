@@ -21,6 +21,9 @@ import { closeHandoverRoute, handoverRoute } from './routes/handover.ts';
 import { healthRoute } from './routes/health.ts';
 import { ingestRoute } from './routes/ingest.ts';
 import { journalRoute } from './routes/journal.ts';
+import { IMPORT_ROUTES } from './routes/libraryImports.ts';
+import { RUN_ROUTES } from './routes/libraryRun.ts';
+import { LIBRARY_ROUTES } from './routes/libraryRuns.ts';
 import { openapiRoute } from './routes/openapi.ts';
 import { addPersonRoute, peopleRoute } from './routes/people.ts';
 import { planRoute } from './routes/plan.ts';
@@ -68,6 +71,9 @@ export function listRoutes(version: string): readonly Route[] {
     handoverRoute,
     closeHandoverRoute,
     togetherRoute,
+    ...LIBRARY_ROUTES,
+    ...RUN_ROUTES,
+    ...IMPORT_ROUTES,
   ];
   let description: object | undefined;
   routes.push(
@@ -101,7 +107,11 @@ export async function createApp(options: AppOptions): Promise<FastifyInstance> {
   const routes = listRoutes(options.served.version);
   guard(app, options.admission, methodsOf(routes));
   takeJson(app);
-  for (const route of routes) addRoute(app, route, options.served);
+  for (const route of routes) if (!route.upload) addRoute(app, route, options.served);
+  await app.register(async (uploads) => {
+    takeBytes(uploads);
+    for (const route of routes) if (route.upload) addRoute(uploads, route, options.served);
+  });
   if (options.page !== undefined) {
     await app.register(fastifyStatic, {
       root: options.page,
@@ -122,6 +132,14 @@ function notUsed(): never {
   throw new Error('broken promise: no route has a schema of its own');
 }
 
+/** Where bytes are taken nothing else is. */
+function takeBytes(app: FastifyInstance): void {
+  app.removeAllContentTypeParsers();
+  app.addContentTypeParser('application/octet-stream', { parseAs: 'buffer' }, (_request, bytes, done) => {
+    done(null, bytes);
+  });
+}
+
 /** A body is JSON, and a fault in it is told by its place. */
 function takeJson(app: FastifyInstance): void {
   app.removeAllContentTypeParsers();
@@ -137,24 +155,27 @@ function takeJson(app: FastifyInstance): void {
 /** What is said where the framework refuses a request before its route is asked. */
 const REFUSALS: Readonly<Record<number, string>> = {
   413: 'the body is longer than may be',
-  415: 'the body: found another type, expected application/json',
+  415: 'the body: found another type, expected the one that the route takes',
 };
 
-/** By path: what a request to it may be. A path that is none of ours, such as a file of the page, is read. */
-function methodsOf(routes: readonly Route[]): ReadonlyMap<string, readonly string[]> {
-  const methods = new Map<string, string[]>();
-  for (const { url, body } of routes) {
-    methods.set(url, [...(methods.get(url) ?? []), ...(body ? ['POST'] : READING)]);
-  }
-  return methods;
+/** What a request to a path, as it was asked for, may be. A path that is none of ours, such as a file of the page, is read. */
+function methodsOf(routes: readonly Route[]): (path: string) => readonly string[] {
+  const patterns = routes.map(({ url, body, upload }) => ({
+    pattern: new RegExp(`^${url.replace(/[.]/g, '\\.').replace(/:\w+/g, '[^/]+')}$`),
+    methods: body || upload ? ['POST'] : READING,
+  }));
+  return (path) => {
+    const found = patterns.filter(({ pattern }) => pattern.test(path)).flatMap(({ methods }) => methods);
+    return found.length > 0 ? [...new Set(found)] : READING;
+  };
 }
 const READING = ['GET', 'HEAD'];
 
-function guard(app: FastifyInstance, admission: Admission, methods: ReadonlyMap<string, readonly string[]>): void {
+function guard(app: FastifyInstance, admission: Admission, methodsOfPath: (path: string) => readonly string[]): void {
   app.addHook('onRequest', async (request, reply) => {
     reply.headers(SECURITY_HEADERS);
     if (!hostAdmitted(request.headers.host, admission)) return refuse(reply, 403, 'this name is not ours');
-    const understood = methods.get(request.url.split('?')[0]!) ?? READING;
+    const understood = methodsOfPath(request.url.split('?')[0]!);
     if (!understood.includes(request.method)) {
       reply.header('allow', understood.join(', '));
       const named = understood.filter((method) => method !== 'HEAD').join(' and ');
@@ -182,9 +203,18 @@ function refuse(reply: FastifyReply, code: number, error: string): FastifyReply 
 }
 
 function addRoute(app: FastifyInstance, route: Route, served: Served): void {
-  const { body } = route;
+  const { body, upload } = route;
+  if (upload) {
+    app.post(route.url, { bodyLimit: upload.mostBytes }, (request: FastifyRequest, reply) => {
+      const wrong = asked(route, request);
+      return wrong === null ? route.handle(served, request, reply) : refuse(reply, 400, wrong);
+    });
+    return;
+  }
   if (body) {
     app.post(route.url, { bodyLimit: body.mostBytes }, (request: FastifyRequest, reply) => {
+      const wrong = asked(route, request);
+      if (wrong !== null) return refuse(reply, 400, wrong);
       const judged = z.safeParse(body.schema, request.body);
       if (!judged.success) return refuse(reply, 400, schemaFaults(judged.error.issues, request.body)[0]!);
       request.body = judged.data;
@@ -194,13 +224,21 @@ function addRoute(app: FastifyInstance, route: Route, served: Served): void {
   }
   app.get(route.url, (request: FastifyRequest, reply) => {
     reply.header('cache-control', 'no-store');
-    if (route.query) {
-      const query = route.query.safeParse(request.query);
-      if (!query.success) return refuse(reply, 400, schemaFaults(query.error.issues, request.query)[0]!);
-      request.query = query.data;
-    }
-    return route.handle(served, request, reply);
+    const wrong = asked(route, request);
+    return wrong === null ? route.handle(served, request, reply) : refuse(reply, 400, wrong);
   });
+}
+
+/** Judges path and query, and puts what they were found to be in their place. @returns what is wrong, in one line */
+function asked(route: Route, request: FastifyRequest): string | null {
+  for (const what of ['params', 'query'] as const) {
+    const schema = route[what];
+    if (!schema) continue;
+    const judged = z.safeParse(schema, request[what]);
+    if (!judged.success) return schemaFaults(judged.error.issues, request[what])[0]!;
+    request[what] = judged.data;
+  }
+  return null;
 }
 
 function upgrade(request: IncomingMessage, socket: Duplex, head: Buffer, options: AppOptions): void {
@@ -209,7 +247,8 @@ function upgrade(request: IncomingMessage, socket: Duplex, head: Buffer, options
   const { host, origin } = request.headers;
   const no = (status: string) =>
     socket.end(`HTTP/1.1 ${status}\r\nConnection: close\r\nContent-Length: 0\r\n\r\n`, () => socket.destroy());
-  if (request.url?.split('?')[0] !== LIVE_PATH) no('404 Not Found');
+  const { hasLive } = options.served;
+  if (request.url?.split('?')[0] !== LIVE_PATH || hasLive?.() === false) no('404 Not Found');
   else if (!hostAdmitted(host, options.admission) || !originAdmitted(origin, host ?? '', options.admission)) {
     options.served.hub.countForeign();
     no('403 Forbidden');

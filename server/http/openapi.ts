@@ -17,11 +17,11 @@ function withoutDialect(schema: object): object {
   return rest;
 }
 
-function parameters(query: z.ZodMiniObject): object[] {
-  return Object.entries(query.shape).map(([name, schema]) => ({
+function parameters(shape: z.ZodMiniObject, place: 'query' | 'path'): object[] {
+  return Object.entries(shape.shape).map(([name, schema]) => ({
     name,
-    in: 'query',
-    required: false,
+    in: place,
+    required: place === 'path',
     schema: withoutDialect(z.toJSONSchema(schema)),
   }));
 }
@@ -33,6 +33,11 @@ function requestBody(schema: z.core.$ZodType): object {
   };
 }
 
+const BYTES = {
+  required: true,
+  content: { 'application/octet-stream': { schema: { type: 'string', format: 'binary' } } },
+};
+
 function operation(route: Route): object {
   const responses = Object.entries(route.answers).map(([code, answer]) => [
     code,
@@ -41,8 +46,16 @@ function operation(route: Route): object {
   return {
     operationId: `${route.body ? 'post-' : ''}${route.url.slice(1).replace(/\W+/g, '-')}`,
     summary: route.says,
-    ...(route.query ? { parameters: parameters(route.query) } : {}),
+    ...(route.query || route.params
+      ? {
+          parameters: [
+            ...(route.params ? parameters(route.params, 'path') : []),
+            ...(route.query ? parameters(route.query, 'query') : []),
+          ],
+        }
+      : {}),
     ...(route.body ? { requestBody: requestBody(route.body.schema) } : {}),
+    ...(route.upload ? { requestBody: BYTES } : {}),
     responses: Object.fromEntries(responses),
   };
 }
@@ -51,7 +64,8 @@ function operation(route: Route): object {
 function pathsOf(routes: readonly Route[]): Record<string, object> {
   const paths: Record<string, object> = {};
   for (const route of routes) {
-    paths[route.url] = { ...paths[route.url], [route.body ? 'post' : 'get']: operation(route) };
+    const path = route.url.replace(/:(\w+)/g, '{$1}');
+    paths[path] = { ...paths[path], [route.body || route.upload ? 'post' : 'get']: operation(route) };
   }
   return paths;
 }

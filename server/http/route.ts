@@ -4,6 +4,7 @@ import type { z } from 'zod/mini';
 import type { CaliperReading } from '../../src/engineering/caliperLog.ts';
 import type { HandoverDesk } from '../handover/handoverDesk.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
+import type { LibraryDesk } from '../library/libraryDesk.ts';
 import type { Hub } from '../live/hub.ts';
 import type { LiveRun } from '../live/liveRun.ts';
 import type { SignDesk } from '../signing/signDesk.ts';
@@ -11,10 +12,15 @@ import type { TogetherDesk } from '../together/togetherDesk.ts';
 
 /** What the routes may look at. */
 export interface Served {
+  /** The run that the live screen shows. @throws Fault with status 404 where there is none, only a library */
   readonly live: LiveRun;
+  /** Whether there is a live run; left out: there is. */
+  readonly hasLive?: () => boolean;
   readonly hub: Hub;
   /** Undefined: no run is kept. */
   readonly library?: RunLibrary | undefined;
+  /** What can be done with the library; undefined: there is none. */
+  readonly desk?: LibraryDesk | undefined;
   /** The caliper log that the hole is checked by; left out: none. */
   readonly caliper?: CaliperReading | undefined;
   /** Who may sign, and what is signed. */
@@ -28,7 +34,7 @@ export interface Served {
 
 export interface Answer {
   readonly says: string;
-  readonly type: 'application/json' | 'application/octet-stream';
+  readonly type: 'application/json' | 'application/octet-stream' | 'application/zip';
   readonly schema?: z.core.$ZodType;
 }
 
@@ -36,8 +42,12 @@ export interface Route {
   readonly url: string;
   readonly says: string;
   readonly query?: z.ZodMiniObject;
-  /** A route with a body is a POST of JSON, from our own page only; all others are GETs. */
+  /** Of the parts of the path that are written `:name`. */
+  readonly params?: z.ZodMiniObject;
+  /** A route with a body is a POST of JSON, from our own page only; one with neither this nor `upload` is a GET. */
   readonly body?: { readonly schema: z.core.$ZodType; readonly mostBytes: number };
+  /** A route that takes bytes as they are: a POST too. */
+  readonly upload?: { readonly mostBytes: number };
   readonly answers: Readonly<Record<number, Answer>>;
   handle(served: Served, request: FastifyRequest, reply: FastifyReply): unknown;
 }

@@ -5,6 +5,7 @@
  *     data/runs/<id>/            raw-00001.log …, head, run.db, seal.json when closed, cache/
  */
 import { randomBytes } from 'node:crypto';
+import { z } from 'zod/mini';
 import { Fault } from '../../src/fault.ts';
 import { type DataLock, lockDataFolder } from './dataLock.ts';
 import { type Disk, DiskError } from './disk.ts';
@@ -23,6 +24,8 @@ export interface ListedRun extends RunInfo {
   /** Last record and when it arrived; 0 before the first. */
   readonly records: number;
   readonly lastMs: number;
+  /** Of the plan that it began with; null: it names none. */
+  readonly well: string | null;
   readonly problems: readonly string[];
 }
 
@@ -44,6 +47,20 @@ export interface LibraryOptions {
   readonly sizes?: LogSizes;
 }
 
+export const isRunId = (text: string): boolean => RUN_ID.test(text);
+
+const wellSchema = z.object({ job: z.object({ well: z.string() }) });
+
+function wellOf(planText: string | undefined): string | null {
+  if (planText === undefined) return null;
+  try {
+    return wellSchema.safeParse(JSON.parse(planText)).data?.job.well ?? null;
+  } catch (error) {
+    if (error instanceof SyntaxError) return null;
+    throw error;
+  }
+}
+
 /** Where a run lies. @throws Fault for an id that is none: it may come from outside */
 export function runFolder(data: string, id: string): string {
   if (!RUN_ID.test(id)) throw new Fault('bad option', `run "${id.slice(0, 80)}": expected letters, digits and dashes`);
@@ -61,9 +78,17 @@ export function readRun(data: string, id: string, disk: Disk = nodeDisk, writer?
 
 /** Newest first. @param recording ids of those being written in this process */
 export function listRuns(data: string, recording: ReadonlySet<string> = new Set(), disk: Disk = nodeDisk): ListedRun[] {
-  const ids = disk.list(`${data}/runs`).filter((id) => RUN_ID.test(id));
-  const runs = ids.map((id) => listed(data, id, recording.has(id), disk)).filter((run) => run !== null);
-  return runs.sort((a, b) => b.createdMs - a.createdMs || (a.id < b.id ? 1 : -1));
+  return [...eachRun(data, recording, disk)].sort(newestFirst);
+}
+
+export const newestFirst = (a: Pick<ListedRun, 'id' | 'createdMs'>, b: Pick<ListedRun, 'id' | 'createdMs'>): number =>
+  b.createdMs - a.createdMs || (a.id < b.id ? 1 : -1);
+
+function* eachRun(data: string, recording: ReadonlySet<string>, disk: Disk): Generator<ListedRun> {
+  for (const id of disk.list(`${data}/runs`).filter(isRunId)) {
+    const run = listed(data, id, recording.has(id), disk);
+    if (run) yield run;
+  }
 }
 
 function listed(data: string, id: string, isRecording: boolean, disk: Disk): ListedRun | null {
@@ -79,6 +104,7 @@ function listed(data: string, id: string, isRecording: boolean, disk: Disk): Lis
       state,
       records: head?.number ?? 0,
       lastMs: head?.arrivalMs ?? 0,
+      well: wellOf(run.plans()[0]?.text),
       problems: run.problems,
     };
   } finally {
@@ -108,8 +134,22 @@ export class RunLibrary {
     return this.#open.values();
   }
 
+  /** One by one, in no order, for whoever has other things to do: each takes a few ms to open. */
+  each(): Generator<ListedRun> {
+    return eachRun(this.#data, new Set(this.#open.keys()), this.#disk);
+  }
+
   list(): ListedRun[] {
     return listRuns(this.#data, new Set(this.#open.keys()), this.#disk);
+  }
+
+  /** Whether there is a run of this id; a name in the folder that only points elsewhere is none. */
+  has(id: string): boolean {
+    return isRunId(id) && this.#disk.list(`${this.#data}/runs`).includes(id);
+  }
+
+  isOpen(id: string): boolean {
+    return this.#open.has(id);
   }
 
   read(id: string): RunReader {

@@ -11,6 +11,7 @@ import type { StreamReader } from '../../ingest/streamReader.ts';
 import type { Sample } from '../../src/channels.ts';
 import { Fault } from '../../src/fault.ts';
 import { ABOUT_THE_RUN } from '../../src/journal/aboutTheRun.ts';
+import { noteProblem } from '../../src/journal/journalLines.ts';
 import { type Entered, type JournalEntry, POSTED_LIMITS, type PostedEntry } from '../../src/journal/journalSchema.ts';
 import type { FinishNow, IngestState, SnapshotMessage } from '../../src/live/messages.ts';
 import { pipeline } from '../../src/pipeline/pipeline.ts';
@@ -29,6 +30,7 @@ import { type Chunk, ChunkQueue } from './chunkQueue.ts';
 import { CourseLog } from './courseLog.ts';
 import { DeltaBuilder, INGEST_EVERY_MS, ROWS_A_DELTA } from './deltaBuilder.ts';
 import { EntryQueue } from './entryQueue.ts';
+import { EntryTeller } from './entryTeller.ts';
 import { ingestStateOf, type Link } from './ingestState.ts';
 import { createJournalFeed, type JournalFeed } from './journalFeed.ts';
 import type { Change, DeltaParts, LiveFeed } from './liveFeed.ts';
@@ -64,8 +66,14 @@ export class LiveRun implements LiveFeed {
   readonly #entering = new EntryQueue(() => this.#wake());
   #entriesMade = 0;
   #reading: 'open' | 'ending' | 'ended' = 'open';
+  #tellEnded: () => void = () => {};
+  /** Resolves when the source has ended and all that it sent is worked in. */
+  readonly ended = new Promise<void>((resolve) => {
+    this.#tellEnded = resolve;
+  });
   readonly #recording: LiveRecording;
   readonly #course: CourseLog;
+  readonly #teller: EntryTeller;
 
   constructor(options: LiveRunOptions) {
     const before = options.recording?.past.state ?? null;
@@ -76,7 +84,7 @@ export class LiveRun implements LiveFeed {
     this.plan = before?.plan ?? options.plan;
     const { traceRoom = 'whole' } = options;
     this.traces = createTraceStore({ gapAfterMs: options.job.stream.gapAfterMs, room: traceRoom });
-    this.#state = before?.run ?? createRun(options.job);
+    this.#state = before?.run ?? createRun(options.job, options.tag === undefined ? {} : { tag: options.tag });
     this.#samples = this.#state.samples;
     this.#deltas = new DeltaBuilder(this.#state);
     this.#queue = new ChunkQueue(options.queueLimitBytes);
@@ -86,6 +94,7 @@ export class LiveRun implements LiveFeed {
       bytes: options.earlierBytes,
       createReader: (sink) => options.createReader(options.job.stream, sink),
     });
+    this.#teller = new EntryTeller(options.plan.units, this.#course.entries, this.#state.journal);
     this.#journal = createJournalFeed(journal.slice(worked), (input) => this.#input(input));
     this.#reader = options.createReader(options.job.stream, (sample) => this.#sample(sample));
     if (before) putReaderState(this.#reader, before.reader);
@@ -110,6 +119,7 @@ export class LiveRun implements LiveFeed {
     // What was entered behind the last sample had been worked in at once.
     this.#journal.upTo(this.#state.lastMs + 1);
     this.#deltas.forgetRows();
+    this.#teller.takeNew();
     this.#entriesMade = past.journal.length;
     this.#recording.passOver(this.#reader.counts.bytes);
   }
@@ -127,6 +137,19 @@ export class LiveRun implements LiveFeed {
   async endSource(why: string): Promise<void> {
     await this.#options.source.close();
     this.#linkChanged({ link: 'ended', linkDetail: why });
+  }
+
+  /** Takes no more, works off what was sent and ends the recording; what was seen stays to be looked at. */
+  async closeRun(why: string): Promise<void> {
+    await this.endSource(why);
+    await this.ended;
+    await this.#recording.end();
+    this.changes.next('soon');
+  }
+
+  /** What the run is called in the library from now on. */
+  rename(name: string): void {
+    this.#recording.rename(name);
   }
 
   async close(): Promise<void> {
@@ -165,6 +188,12 @@ export class LiveRun implements LiveFeed {
     return nowOf(this.#state)?.finish ?? { joint: null, trip: null };
   }
 
+  /** First and last instant by the clock of the source; null before the first sample. */
+  span(): { readonly fromMs: number | null; readonly toMs: number | null } {
+    const { samples, firstMs, lastMs } = this.#state;
+    return samples === 0 ? { fromMs: null, toMs: null } : { fromMs: firstMs, toMs: lastMs };
+  }
+
   /** When the last sample came, by our clock; null before the first. */
   lastArrivalMs(): number | null {
     return nowOf(this.#state)?.arrivalMs ?? null;
@@ -193,6 +222,8 @@ export class LiveRun implements LiveFeed {
     if (confirms !== undefined && nowOf(this.#state)?.depthAtTool.offer?.step !== confirms) {
       throw new Fault('bad journal', 'the depth tag: found it settled already, expected one that waits');
     }
+    const problem = said.action === 'note' ? noteProblem(this.#teller.journal, said) : null;
+    if (problem !== null) throw new Fault('bad journal', problem);
     const entry: JournalEntry = { ...said, at };
     const { keepEntry } = this.#options;
     const inRun = await this.#recording.entry(entry);
@@ -205,7 +236,9 @@ export class LiveRun implements LiveFeed {
   }
 
   ingest(): IngestState {
-    const recording = this.#recording.state(this.#reader.counts.frames);
+    const { kept } = this.#options;
+    const { frames } = this.#reader.counts;
+    const recording = kept ? ({ state: 'closed', ...kept, frames } as const) : this.#recording.state(frames);
     return ingestStateOf(this.#options.source.name, this.#link, this.#reader, this.#queue.refusedBytes, recording);
   }
 
@@ -215,7 +248,8 @@ export class LiveRun implements LiveFeed {
     const fares = JSON.stringify([link, linkDetail, { ...this.#recording.state(0), frames: 0 }]);
     const parts = this.#deltas.take(this.#options.clock.nowMs(), fares, () => this.ingest());
     if (this.#deltas.ingestOwed) this.#sendCountsLater();
-    return parts;
+    const lines = this.#teller.takeNew();
+    return lines ? { ...parts, lines } : parts;
   }
 
   /** A source that falls silent right after a burst makes no further change that would bring its counts along. */
@@ -239,6 +273,7 @@ export class LiveRun implements LiveFeed {
       steps: [...stepsOf(this.#state)],
       turnedOff: turnedOff(this.#state),
       ingest: this.ingest(),
+      journal: this.#teller.newest(),
     };
   }
 
@@ -287,6 +322,7 @@ export class LiveRun implements LiveFeed {
       this.#reading = 'ended';
       this.#reader.end();
       this.#journal.end();
+      this.#tellEnded();
     }
     this.changes.next('soon');
   }
@@ -315,6 +351,7 @@ export class LiveRun implements LiveFeed {
     const { job } = this.#state;
     this.#course.take(input);
     this.#inputs.next(input);
+    if (input.kind === 'journal') this.#teller.take(input.entry, this.#state.journal);
     if (this.#state.job === job || input.kind !== 'journal' || input.entry.action !== 'change plan') return;
     this.plan = input.entry.plan;
     this.#deltas.startOver();

@@ -20,8 +20,8 @@ const TURN_MS = 8;
 
 export interface TogetherAsked {
   readonly library: RunLibrary;
-  /** The run that is being recorded. */
-  readonly live: LiveRun;
+  /** The run that is being recorded; null: none is. */
+  readonly live: LiveRun | null;
   readonly caliper: CaliperReading | undefined;
   /** Ids or names; left out: the newest. */
   readonly runs: readonly string[] | undefined;
@@ -52,14 +52,14 @@ export class TogetherDesk {
     const listed = library.list();
     const meant = said ? [...new Set(said.map((one) => findRun(listed, one)))] : listed;
     const wanted = meant.slice(0, TOGETHER_LIMITS.runs);
-    const kept = wanted.filter(({ state }) => state !== 'recording');
+    const kept = wanted.filter(({ state }) => state !== 'recording' || live === null);
     for (const run of kept) if (!this.#known(run)) this.#waiting.set(run.id, run.records);
     await this.#work(library);
     const beside: RunBeside[] = [];
     const refused: { run: string; why: string }[] = [];
     const pending: string[] = [];
     for (const run of wanted) {
-      const counted = run.state === 'recording' ? liveBeside(run, live, caliper) : this.#known(run);
+      const counted = run.state === 'recording' && live ? liveBeside(run, live, caliper) : this.#known(run);
       if (!counted) pending.push(run.id);
       else if (counted.kind === 'run') beside.push({ ...counted.beside, name: run.name || run.id });
       else refused.push({ run: run.id, why: counted.why });

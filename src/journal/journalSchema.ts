@@ -16,15 +16,29 @@ const acknowledgeSchema = z.object({
     z.string(),
     z.object({ kind: z.string(), from: z.optional(z.iso.datetime()), joint: z.optional(z.string()) }),
   ]),
+  /** What was found or done; asked for where `asksReason` of src/events.ts says so. */
+  reason: z.optional(text),
 });
 /** A ball of the plan is let go. */
 const dropBallSchema = z.object({ ...head, action: z.literal('drop ball'), ball: z.string() });
+const noteIdSchema = z.string().check(z.regex(/^[0-9a-z]{1,32}$/));
+/** Versions that one edit may follow: it settles as many that were written at the same time. */
+const MOST_FOLLOWED = 8;
+/**
+ * Pinned to a depth (units of the plan), a joint or a time; without any of them, to its own instant. A note is never changed:
+ * an edit is a new one that names those it follows, and so is taking it back (src/journal/notes.ts).
+ */
 const noteSchema = z.object({
   ...head,
   action: z.literal('note'),
   text,
   depth: z.optional(z.number()),
+  joint: z.optional(z.string().check(z.maxLength(200))),
   time: z.optional(z.iso.datetime({ offset: true })),
+  /** Chosen by who writes it, once in a run. */
+  id: z.optional(noteIdSchema),
+  edits: z.optional(z.array(noteIdSchema).check(z.minLength(1), z.maxLength(MOST_FOLLOWED))),
+  takenBack: z.optional(z.literal(true)),
 });
 
 const acceptSchema = z.object({

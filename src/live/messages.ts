@@ -28,6 +28,8 @@ export const LIVE_LIMITS = {
   slowAboveBytes: 512 * 1024,
   caughtUpBelowBytes: 32 * 1024,
   pages: 1000,
+  /** Of the journal in a snapshot, characters. */
+  journalChars: 256 * 1024,
 } as const;
 
 const num = z.nullable(z.number());
@@ -162,6 +164,10 @@ export const jointStateSchema = z.object({
   verdict: z.enum(VERDICTS),
   /** What the verdict would be within 2σ of the expanded length; empty: the same. */
   couldBe: z.array(z.enum(VERDICTS)),
+  /** What a person decided on it last. */
+  decision: z.optional(
+    z.object({ action: z.enum(['accept', 'reject']), by: z.string(), atMs: z.number(), reason: z.string() }),
+  ),
 });
 export type JointState = z.infer<typeof jointStateSchema>;
 
@@ -175,6 +181,7 @@ export const eventStateSchema = z.object({
   toMs: num,
   detail: measuredTextSchema,
   form: z.optional(z.enum(EVENT_FORMS)),
+  acknowledged: z.optional(z.object({ by: z.string(), atMs: z.number(), reason: z.string() })),
 });
 export type EventState = z.infer<typeof eventStateSchema>;
 
@@ -201,6 +208,8 @@ export const recordingSchema = z.discriminatedUnion('state', [
   z.object({ state: z.literal('recording'), ...keptRun }),
   /** The live screen goes on from memory. */
   z.object({ state: z.literal('not recording'), ...keptRun, why: z.string(), sinceMs: z.number() }),
+  /** The run is closed: it is read back from the library, or no more is taken into it. */
+  z.object({ state: z.literal('closed'), run: z.string(), name: z.string(), frames: z.int() }),
 ]);
 export type RecordingState = z.infer<typeof recordingSchema>;
 
@@ -229,6 +238,29 @@ export const clockSchema = z.object({
   serverMs: z.number(),
 });
 
+/** An entry of the journal as pages are told it, when it is entered. Depth in m, instants in ms. */
+export const journalLineSchema = z.object({
+  /** Its place among the entries of the run, from 0. */
+  number: z.int(),
+  atMs: z.number(),
+  by: z.string(),
+  action: z.string(),
+  /** What came of it; the words of a note. */
+  text: z.string(),
+  note: z.optional(
+    z.object({
+      id: z.string(),
+      /** The versions that it follows; none: a note of its own. */
+      edits: z.array(z.string()),
+      takenBack: z.boolean(),
+      timeMs: num,
+      depth: num,
+      joint: z.nullable(z.string()),
+    }),
+  ),
+});
+export type JournalLine = z.infer<typeof journalLineSchema>;
+
 export const snapshotMessageSchema = z.object({
   type: z.literal('snapshot'),
   seq: z.int(),
@@ -242,6 +274,8 @@ export const snapshotMessageSchema = z.object({
   /** What is not worked out, and which part of the plan or of the stream it needs. */
   turnedOff: z.array(z.string()),
   ingest: ingestStateSchema,
+  /** The newest of the journal, oldest first, and how many before them were left out for their size. */
+  journal: z.optional(z.object({ lines: z.array(journalLineSchema), leftOut: z.int() })),
 });
 
 /** Only what changed since the number before. */
@@ -256,9 +290,52 @@ export const deltaMessageSchema = z.object({
   /** All of them, whenever one has changed. */
   steps: z.optional(z.array(stepSchema)),
   ingest: z.optional(ingestStateSchema),
+  /** Entered since. */
+  lines: z.optional(z.array(journalLineSchema)),
 });
 
+/** Where several people look together. `live`: the newest end. Played: `speed` rig seconds in one of ours. */
+const sharedPlace = [
+  z.object({ kind: z.literal('live') }),
+  z.object({
+    kind: z.literal('at'),
+    atMs: z.number().check(z.minimum(0), z.maximum(8.64e15)),
+    playing: z.boolean(),
+    speed: z.number().check(z.minimum(1), z.maximum(1000)),
+  }),
+] as const;
+export const sharedPlaceSchema = z.discriminatedUnion('kind', sharedPlace);
+export type SharedPlace = z.infer<typeof sharedPlaceSchema>;
+
+/**
+ * The shared position, to every page that said `watch`, whenever it changes. It bears no number: the latest holds.
+ *
+ * L4 A page says `watch` behind its hello, and again when it follows, goes alone or has another name. `take` takes the lead
+ *    from whoever has it; `lead` moves the shared position and counts only from who leads. Nobody's leaving moves the others.
+ */
+export const sharedMessageSchema = z.object({
+  type: z.literal('shared'),
+  serverMs: z.number(),
+  /** Null: nobody leads. */
+  leader: z.nullable(z.object({ name: z.string() })),
+  /** How this page stands, once so many of its `watch` and `take` on this link were heard: more are on their way. */
+  you: z.object({ as: z.enum(['alone', 'follows', 'leads']), heard: z.int() }),
+  /** Null: nothing is shared. `sinceMs`: by the service's clock, when a place that is played was at `atMs`. */
+  place: z.nullable(z.object({ sinceMs: z.number(), at: sharedPlaceSchema })),
+  /** Pages that have the run open, and those of them that follow. */
+  watching: z.int(),
+  following: z.int(),
+});
+export type SharedMessage = z.infer<typeof sharedMessageSchema>;
+
 export const serverMessageSchema = z.discriminatedUnion('type', [snapshotMessageSchema, deltaMessageSchema]);
+/** All that a page may hear. */
+export const heardMessageSchema = z.discriminatedUnion('type', [
+  snapshotMessageSchema,
+  deltaMessageSchema,
+  sharedMessageSchema,
+]);
+export type HeardMessage = z.infer<typeof heardMessageSchema>;
 export type SnapshotMessage = z.infer<typeof snapshotMessageSchema>;
 export type DeltaMessage = z.infer<typeof deltaMessageSchema>;
 export type ServerMessage = z.infer<typeof serverMessageSchema>;
@@ -268,5 +345,23 @@ export const helloMessageSchema = z.object({
   run: z.optional(z.string().check(z.maxLength(200))),
   lastSeq: z.optional(z.int().check(z.nonnegative())),
 });
-export const pageMessageSchema = z.discriminatedUnion('type', [helloMessageSchema]);
+export type HelloMessage = z.infer<typeof helloMessageSchema>;
+
+/** How a page stands to the shared position. `leads`: it did before its link went, and does again unless another has taken it. */
+export const STANDINGS = ['alone', 'follows', 'leads'] as const;
+export type Standing = (typeof STANDINGS)[number];
+export const watchMessageSchema = z.object({
+  type: z.literal('watch'),
+  /** Chosen by the page by chance, told to nobody else: a page that comes back is not counted twice. */
+  page: z.string().check(z.regex(/^[0-9a-f]{16}$/)),
+  name: z.string().check(z.maxLength(100)),
+  as: z.enum(STANDINGS),
+});
+export type WatchMessage = z.infer<typeof watchMessageSchema>;
+const leadMessageSchema = z.object({ type: z.enum(['take', 'lead']), place: sharedPlaceSchema });
+export const pageMessageSchema = z.discriminatedUnion('type', [
+  helloMessageSchema,
+  watchMessageSchema,
+  leadMessageSchema,
+]);
 export type PageMessage = z.infer<typeof pageMessageSchema>;

@@ -4,7 +4,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, onTestFinished, test, vi } from 'vitest';
 import { z } from 'zod/mini';
+import { systemClock } from '../../ingest/clock.ts';
 import { RunLibrary } from '../../server/keep/runLibrary.ts';
+import { startLibrary } from '../../server/service.ts';
 import { type Together, togetherSchema } from '../../src/together/togetherSchema.ts';
 import { liveDemo } from '../support/liveDemo.ts';
 import { run } from '../support/program.ts';
@@ -65,15 +67,26 @@ test.each([
 
 test('over HTTP runs are counted in the background, once, and named until they are', async () => {
   const library = new RunLibrary(data, { nowMs: () => Date.now(), report: () => {} });
-  onTestFinished(() => library.end());
-  const demo = await liveDemo({ library });
+  const at = await startLibrary({
+    library,
+    data,
+    report: () => {},
+    clock: systemClock,
+    host: '127.0.0.1',
+    port: 0,
+    allowedOrigins: [],
+  });
+  onTestFinished(async () => {
+    await at.close();
+    await library.end();
+  });
+  const get = (path: string) => fetch(`${at.url}${path.slice(1)}`);
   interface Answer {
     together: Together;
     pending: string[];
     refused: object[];
   }
-  const ask = async (query = ''): Promise<Answer> =>
-    (await demo.get(`/api/together${query}`)).json() as Promise<Answer>;
+  const ask = async (query = ''): Promise<Answer> => (await get(`/api/together${query}`)).json() as Promise<Answer>;
   let last: Answer | undefined;
   await vi.waitUntil(
     async () => {
@@ -91,7 +104,7 @@ test('over HTTP runs are counted in the background, once, and named until they a
   expect(read).not.toHaveBeenCalled();
   const one = await ask('?runs=part');
   expect(one.together.runs.map(({ name }) => name)).toEqual(['part']);
-  expect((await demo.get('/api/together?runs=none')).status).toBe(400);
+  expect((await get('/api/together?runs=none')).status).toBe(400);
 });
 
 test('without a library there are no runs', async () => {

@@ -49,11 +49,14 @@ interface Outcome {
   readonly record: string;
   readonly traces: string;
   readonly plan: string;
+  /** What pages are told of the journal. */
+  readonly lines: string;
 }
 const outcome = (service: KeptService): Outcome => ({
   record: service.record(),
   traces: service.traces(),
   plan: JSON.stringify(service.live.plan),
+  lines: JSON.stringify(service.live.snapshot(0).journal),
 });
 
 let whole: Outcome;
@@ -63,6 +66,7 @@ beforeAll(async () => {
   whole = outcome(service);
   // What is compared says something.
   expect(whole.record).toContain('torn');
+  expect(JSON.parse(whole.lines).lines).toHaveLength(3);
   expect(whole.plan).toContain('"coverage":0.6');
   expect(JSON.parse(whole.record).joints.some((joint: { expanded: number }) => joint.expanded > 5)).toBe(true);
 });

@@ -12,6 +12,11 @@ const TABLE: readonly (readonly [RecordingState, string | null, RegExp])[] = [
   [{ state: 'recording', ...RUN, room: 'very low' }, 'Disk nearly full', /; less than 5 % of the disk is free\.$/],
   [{ state: 'recording', ...RUN, resumedMs: 9 }, null, /; resumed time 9 behind a hole\.$/],
   [
+    { state: 'closed', run: 'id', name: 'trip 4', frames: 12_345 },
+    'Run closed',
+    /^Kept as trip 4, closed: 12.345 frames\./,
+  ],
+  [
     { state: 'not recording', ...RUN, room: 'full', why: 'disk full', sinceMs: 5 },
     'Not recording',
     /^Not recording since time 5: disk full\. 12.345 frames on the disk\. Recording goes on by itself/,

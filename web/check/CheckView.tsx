@@ -2,6 +2,7 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { type Check, SEVERITIES } from '../../src/check/checkSchema.ts';
 import { Mark } from '../Mark.tsx';
+import { recorded } from '../recorded.ts';
 import { freshness, ingest, job, now, plan, unitSystem } from '../state.ts';
 import { blindWords, judgementWords, phaseSentence } from '../status/statusWords.ts';
 import { show } from '../view.ts';
@@ -138,7 +139,7 @@ function LiveLine() {
       data-testid="check-live"
       onClick={() => show('live')}
     >
-      <span>Back to live</span>
+      <span>{recorded.value ? 'Back to the run' : 'Back to live'}</span>
       {spoken && (
         <span class="check-live-says">
           <Mark name={spoken.tone} size={16} /> {state && !blind ? phaseSentence(state, joint) : ''} {spoken.headline}

@@ -1,8 +1,13 @@
 /** Keys that work anywhere on the page, as one table: the help dialog lists the same. */
 import { useEffect } from 'preact/hooks';
+import { acknowledgeFirst } from '../events/acknowledging.ts';
+import { leaveRecorded } from '../library/libraryPart.ts';
 import { shortcuts } from '../preferences.ts';
+import { recorded } from '../recorded.ts';
 import { commandReplay } from '../replay/barWanted.ts';
+import { looking } from '../replay/replayState.ts';
 import { job, now, selectedJoint, theme, themeChoice, unitSystem } from '../state.ts';
+import { toggleFollow } from '../together/sharedLink.ts';
 import { show, toggleView } from '../view.ts';
 import { openDialog } from './dialogs.ts';
 
@@ -19,6 +24,11 @@ function step(by: number): void {
   if (count === 0) return;
   const from = selectedJoint.peek() ?? now.peek()?.joint ?? (by > 0 ? -1 : count);
   selectedJoint.value = Math.min(count - 1, Math.max(0, from + by));
+}
+
+function newest(): void {
+  if (recorded.peek() && looking.peek().kind === 'live') leaveRecorded();
+  else commandReplay('live');
 }
 
 function back(): void {
@@ -45,7 +55,8 @@ export const SHORTCUTS: readonly Shortcut[] = [
     run: () => (themeChoice.value = theme.peek() === 'light' ? 'dark' : 'light'),
   },
   { key: 's', shown: 'S', does: 'The source: counts and refusals', run: () => (openDialog.value = 'source') },
-  { key: 'c', shown: 'C', does: 'The check before the trip, and back', run: toggleView },
+  { key: 'c', shown: 'C', does: 'The check before the trip, and back', run: () => toggleView('check') },
+  { key: 'r', shown: 'R', does: 'The library of recorded runs, and back', run: () => toggleView('library') },
   { key: 'g', shown: 'G', does: 'The steps: hanger, tests, depth tag', run: () => (openDialog.value = 'steps') },
   { key: 'd', shown: 'D', does: 'Confirm a depth that is offered', run: confirmOffer },
   { key: 'j', shown: 'J', does: 'Look at the next joint down', run: () => step(1) },
@@ -58,9 +69,13 @@ export const SHORTCUTS: readonly Shortcut[] = [
   { key: ']', shown: ']', does: 'On to the next event, joint or phase', run: () => commandReplay('jump on') },
   { key: '<', shown: '<', does: 'Play slower', run: () => commandReplay('slower') },
   { key: '>', shown: '>', does: 'Play faster', run: () => commandReplay('faster') },
-  { key: 'l', shown: 'L', does: 'Back to the newest end', run: () => commandReplay('live') },
+  { key: 'l', shown: 'L', does: 'Back to the newest end; from the end of a recorded run back to live', run: newest },
   { key: 'p', shown: 'P', does: 'Every pass over a joint, by depth', run: () => (openDialog.value = 'passes') },
   { key: 'w', shown: 'W', does: 'What if: count the run again', run: () => (openDialog.value = 'what if') },
+  { key: 'f', shown: 'F', does: 'Follow the shared position, or go alone', run: toggleFollow },
+  { key: 'h', shown: 'H', does: 'Watch together: take the lead', run: () => (openDialog.value = 'together') },
+  { key: 'n', shown: 'N', does: 'Notes and the journal', run: () => (openDialog.value = 'notes') },
+  { key: 'a', shown: 'A', does: 'Acknowledge the first event that nobody has', run: acknowledgeFirst },
   { key: 'Escape', shown: 'Esc', does: 'Back to the tool, back to live', run: back },
 ];
 

@@ -3,7 +3,9 @@ import { useSignal } from '@preact/signals';
 import type { ComponentType } from 'preact';
 import { useEffect } from 'preact/hooks';
 import { openDialog } from '../frame/dialogs.ts';
-import { WHAT_IF_HASH } from '../whatIf/whatIfHash.ts';
+import { runInHash } from '../recorded.ts';
+import { stance } from '../together/sharedState.ts';
+import { whatIfIn } from '../whatIf/whatIfHash.ts';
 import { barWanted } from './barWanted.ts';
 
 type Part =
@@ -15,13 +17,15 @@ export function ReplayPlace() {
   const part = useSignal<Part>({ kind: 'none' });
   useEffect(() => {
     const look = (): void => {
-      if (location.hash.startsWith(WHAT_IF_HASH)) openDialog.value = 'what if';
+      // Of a recorded run it is asked once that is on the screen.
+      if (whatIfIn(location.hash) !== null && runInHash(location.hash) === null) openDialog.value = 'what if';
     };
     look();
     addEventListener('hashchange', look);
     return () => removeEventListener('hashchange', look);
   }, []);
-  const asked = barWanted.value > 0 || openDialog.value === 'what if' || openDialog.value === 'passes';
+  const isTogether = stance.value === 'following' || stance.value === 'leading';
+  const asked = isTogether || barWanted.value > 0 || openDialog.value === 'what if' || openDialog.value === 'passes';
   useEffect(() => {
     if (!asked || part.peek().kind === 'here') return;
     import('./ReplayView.tsx').then(

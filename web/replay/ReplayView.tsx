@@ -1,8 +1,10 @@
 import { useEffect } from 'preact/hooks';
+import { driveShared } from '../together/sharedDrive.ts';
 import { WhatIfDialog } from '../whatIf/WhatIfDialog.tsx';
 import { barWanted, handleReplay, type ReplayCommand } from './barWanted.ts';
+import { backToLive, faster, jump, stepSamples, toggleBar, togglePlay } from './ownMoves.ts';
 import { PassesDialog } from './PassesDialog.tsx';
-import { backToLive, faster, jump, openBar, stepSamples, toggleBar, togglePlay } from './replayer.ts';
+import { openBar } from './replayer.ts';
 import { TimeBar } from './TimeBar.tsx';
 
 const COMMANDS: Readonly<Record<ReplayCommand, () => void>> = {
@@ -20,7 +22,12 @@ const COMMANDS: Readonly<Record<ReplayCommand, () => void>> = {
 export function ReplayView() {
   useEffect(() => {
     if (barWanted.peek() > 0) openBar();
-    return handleReplay((command) => COMMANDS[command]());
+    const stopDriving = driveShared();
+    const stopHandling = handleReplay((command) => COMMANDS[command]());
+    return () => {
+      stopDriving();
+      stopHandling();
+    };
   }, []);
   return (
     <>

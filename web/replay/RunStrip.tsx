@@ -7,10 +7,11 @@ import type { Overview } from '../../src/replay/overview.ts';
 import { eventName } from '../events/eventWords.ts';
 import { rigTime } from '../figures.ts';
 import { useElementSize } from '../liner/elementSize.ts';
-import { job } from '../state.ts';
-import { seekTo, stepSamples } from './replayer.ts';
+import { job, journalLines } from '../state.ts';
+import { seekTo, stepSamples } from './ownMoves.ts';
 import { isReplay, overview, shownMs } from './replayState.ts';
 import { depthPath, holePath, msOf, phasePaths, type Strip, ticksOf, xOf } from './runFigure.ts';
+import { StripNotes } from './StripNotes.tsx';
 
 const HEIGHT = 76;
 const EVENTS_Y = 7;
@@ -56,6 +57,7 @@ export function RunStrip() {
       onKeyDown={onKey}
     >
       {whole && strip && width > 0 && <Figure whole={whole} strip={strip} />}
+      {strip && width > 0 && <StripNotes strip={strip} height={HEIGHT} />}
       {strip && width > 0 && <Playhead strip={strip} />}
     </div>
   );
@@ -100,12 +102,8 @@ function Figure({ whole, strip }: { readonly whole: Overview; readonly strip: St
         <path key={family} class={`phase-run phase-${family.replace(' ', '-')}`} d={path} />
       ))}
       <path class="hole-run" d={holePath(of, strip, PHASES_BAND.top + PHASES_BAND.height)} />
-      {of.entries.map(({ atMs, action, text }) => (
-        <path
-          key={`${atMs} ${action}`}
-          class="entry-run"
-          d={`M${xOf(strip, atMs)} ${DEPTH.top - 3}v${DEPTH.bottom - DEPTH.top + 6}`}
-        >
+      {entriesOf(of).map(({ atMs, action, text }, i) => (
+        <path key={i} class="entry-run" d={`M${xOf(strip, atMs)} ${DEPTH.top - 3}v${DEPTH.bottom - DEPTH.top + 6}`}>
           <title>{`${rigTime(atMs, offsetMs)} ${action}: ${text}`}</title>
         </path>
       ))}
@@ -128,6 +126,13 @@ function Figure({ whole, strip }: { readonly whole: Overview; readonly strip: St
         ))}
     </svg>
   );
+}
+
+/** What was entered, as far as it was told at once, else as it was fetched; notes are drawn by themselves. */
+function entriesOf(of: Overview): Overview['entries'] {
+  const told = journalLines.value;
+  const before = of.entries.slice(0, told[0]?.number ?? of.entries.length);
+  return [...before, ...told].filter(({ action }) => action !== 'note');
 }
 
 function Playhead({ strip }: { readonly strip: Strip }) {

@@ -2,15 +2,18 @@
 
 import { rigDate, rigTime, UNKNOWN } from '../figures.ts';
 import { openDialog } from '../frame/dialogs.ts';
+import { recorded } from '../recorded.ts';
 import { job } from '../state.ts';
+import { view } from '../view.ts';
+import { backToLive, closeBar, jump, setSpeed, stepSamples, togglePlay } from './ownMoves.ts';
 import { RunStrip } from './RunStrip.tsx';
-import { backToLive, closeBar, jump, load, setKnowing, stepSamples, togglePlay } from './replayer.ts';
+import { load, setKnowing } from './replayer.ts';
 import { bar, JUMPS, type Jump, jumpTo, looking, playing, SPEEDS, type Speed, shownMs, speed } from './replayState.ts';
 import './replay.css';
 
 export function TimeBar() {
   const state = bar.value;
-  if (state.kind === 'closed') return null;
+  if (state.kind === 'closed' || view.value === 'library') return null;
   const replay = looking.value.kind === 'replay';
   return (
     <section class={`time-bar${replay ? ' is-replay' : ''}`} aria-label="Time bar" data-testid="time-bar">
@@ -54,10 +57,10 @@ function Controls() {
         class="time-live"
         aria-pressed={!replay}
         data-testid="to-live"
-        title="The newest end (L)"
+        title={recorded.value ? 'The end of the run (L)' : 'The newest end (L)'}
         onClick={backToLive}
       >
-        Live
+        {recorded.value ? 'End' : 'Live'}
       </button>
       <Instant />
       <div class="time-group">
@@ -102,7 +105,7 @@ function Controls() {
         <select
           data-testid="speed-choice"
           value={speed.value}
-          onChange={(event) => (speed.value = Number(event.currentTarget.value) as Speed)}
+          onChange={(event) => setSpeed(Number(event.currentTarget.value) as Speed)}
         >
           {SPEEDS.map((each) => (
             <option key={each} value={each}>
@@ -170,7 +173,8 @@ function Instant() {
   const replay = looking.value.kind === 'replay';
   return (
     <p class="time-instant" data-testid="instant">
-      <b>{replay ? 'Replay' : 'Newest'}</b> <span class="time-date">{at === null ? '' : rigDate(at, offsetMs)}</span>{' '}
+      <b>{replay ? 'Replay' : recorded.value ? 'End of run' : 'Newest'}</b>{' '}
+      <span class="time-date">{at === null ? '' : rigDate(at, offsetMs)}</span>{' '}
       <time>{at === null ? UNKNOWN : rigTime(at, offsetMs)}</time>
     </p>
   );

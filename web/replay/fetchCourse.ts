@@ -2,6 +2,7 @@
 import { z } from 'zod/mini';
 import { journalEntrySchema } from '../../src/journal/journalSchema.ts';
 import { planSchema } from '../../src/plan/planSchema.ts';
+import { apiOf } from '../recorded.ts';
 import type { FetchedCourse } from '../worker/replayProtocol.ts';
 
 const ANSWER_WITHIN_MS = 120_000;
@@ -17,13 +18,13 @@ const refusedSchema = z.object({ error: z.string() });
 
 /** Rejects when the service does not answer with a course. */
 export async function fetchCourse(): Promise<FetchedCourse> {
-  const answer = await ask('/api/course');
+  const answer = await ask(apiOf('course'));
   return courseSchema.parse(await answer.json());
 }
 
 /** The samples as they came over the wire. @param fromRow samples that are known already */
 export async function fetchSamples(fromRow: number): Promise<Uint8Array> {
-  const answer = await ask(`/api/samples?fromRow=${fromRow}`);
+  const answer = await ask(`${apiOf('samples')}?fromRow=${fromRow}`);
   return new Uint8Array(await answer.arrayBuffer());
 }
 

@@ -2,8 +2,10 @@
  * Plays the run back: fetches what it is counted from, asks the worker for instants of it, puts them into the panels. One
  * question is on its way at a time; of those that are asked meanwhile the last counts, so that dragging never lags behind.
  */
+import { effect } from '@preact/signals';
 import { holdNewest, showInstant, showNewest } from '../live/applyMessages.ts';
-import { runName } from '../state.ts';
+import { recorded } from '../recorded.ts';
+import { journalLines, runName } from '../state.ts';
 import type { Answer, Knowing, Question } from '../worker/replayProtocol.ts';
 import { type DeskLink, openDesk } from './deskLink.ts';
 import { fetchCourse, fetchSamples } from './fetchCourse.ts';
@@ -21,11 +23,22 @@ let rows = 0;
 let run: string | null = null;
 let loading: Promise<void> | null = null;
 let refreshing: ReturnType<typeof setInterval> | undefined;
+let stopListening: () => void = () => {};
 let wanted: Move | null = null;
 let moving = false;
 /** The panels show something else than the worker told last: it is to tell everything. */
 let anew = true;
 let frame = 0;
+
+/** Another run has come to the screen: what was looked at of the one before is over. */
+effect(() => {
+  const shown = runName.value;
+  if (shown === null || run === null || shown === run) return;
+  pause();
+  wanted = null;
+  looking.value = { kind: 'live' };
+  if (bar.peek().kind === 'open') loadQuietly();
+});
 
 const says = (fault: unknown): string => (fault instanceof Error ? fault.message : String(fault));
 
@@ -40,9 +53,12 @@ export function load(): Promise<void> {
 async function fetchRun(): Promise<void> {
   try {
     desk ??= openDesk();
+    const asked = recorded.peek();
     const course = await fetchCourse();
     if (course.run !== run) rows = 0;
     const bytes = await fetchSamples(rows);
+    // Another run has been put onto the screen meanwhile.
+    if (asked !== recorded.peek()) return await fetchRun();
     const answer = await desk.ask({ ask: 'load', course, bytes });
     if (answer.answer !== 'loaded')
       throw new Error(answer.answer === 'refused' ? answer.why : 'the worker did not load it');
@@ -50,6 +66,12 @@ async function fetchRun(): Promise<void> {
     rows = answer.rows;
     overview.value = answer.overview;
     if (bar.peek().kind === 'loading') bar.value = { kind: 'open' };
+    // What is known now may have become more.
+    const look = looking.peek();
+    if (look.kind === 'replay' && look.knowing === 'known') {
+      anew = true;
+      seekTo(look.atMs);
+    }
   } catch (fault) {
     run = null;
     rows = 0;
@@ -65,14 +87,24 @@ export function openBar(): void {
   bar.value = { kind: 'loading' };
   loadQuietly();
   clearInterval(refreshing);
-  refreshing = setInterval(() => {
-    if (!playing.peek()) loadQuietly();
-  }, REFRESH_MS);
+  const refresh = (): void => {
+    // A recorded run does not go on.
+    if (!playing.peek() && !recorded.peek()) loadQuietly();
+  };
+  refreshing = setInterval(refresh, REFRESH_MS);
+  stopListening();
+  let entered = journalLines.peek().length;
+  // What somebody has just entered is on the bar at once.
+  stopListening = journalLines.subscribe(({ length }) => {
+    if (length !== entered) refresh();
+    entered = length;
+  });
 }
 
 export function closeBar(): void {
   backToLive();
   clearInterval(refreshing);
+  stopListening();
   bar.value = { kind: 'closed' };
 }
 

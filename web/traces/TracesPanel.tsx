@@ -2,8 +2,10 @@
 import { effect, useComputed, useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { DEFAULT_GAP_AFTER_S } from '../../src/plan/job.ts';
+import { drawnNotes } from '../journal/notesShown.ts';
+import { recorded } from '../recorded.ts';
 import { commandReplay } from '../replay/barWanted.ts';
-import { isReplay, looking } from '../replay/replayState.ts';
+import { looking } from '../replay/replayState.ts';
 import { job, now, onRows, runName, theme, unitSystem } from '../state.ts';
 import { fetchTraces } from './fetchTraces.ts';
 import { judgedAtIn } from './judgedAt.ts';
@@ -129,7 +131,7 @@ function Toolbar({ window, view }: { window: TimeWindow; view: { readonly curren
       {window.kind === 'held' && (
         <button type="button" class="traces-live" aria-label="Back to live" onClick={act(toNewest)}>
           <span class="traces-long">Back to live</span>
-          <span class="traces-short">Live</span>
+          <span class="traces-short">{recorded.value ? 'End' : 'Live'}</span>
         </button>
       )}
     </div>
@@ -160,6 +162,10 @@ function start(panel: HTMLElement, area: HTMLElement, onWindow: (window: TimeWin
     effect(() => view.setTheme(theme.value)),
     effect(() => view.setUnits(unitSystem.value)),
     effect(() => view.setJudgedAt(judgedAtIn(job.value))),
+    effect(() => {
+      const pinned = drawnNotes.value.flatMap(({ atMs, number }) => (atMs === null ? [] : [{ atMs, number }]));
+      view.setNotes(pinned);
+    }),
     effect(() => view.setOffset(job.value?.stream.utcOffsetMs ?? 0)),
     effect(() => {
       if (runName.value !== null) history.restart(job.peek()?.stream.gapAfterMs ?? DEFAULT_GAP_AFTER_S * 1000);
@@ -183,7 +189,7 @@ function start(panel: HTMLElement, area: HTMLElement, onWindow: (window: TimeWin
 
 /** The whole screen goes back to live: traces that ran on beside an instant that is over would mislead. */
 function toNewest(view: TracesView): void {
-  if (isReplay.peek()) commandReplay('live');
+  if (looking.peek().kind === 'replay') commandReplay('live');
   else view.toLive();
 }
 

@@ -6,9 +6,11 @@ import { compareRecords } from '../../src/replay/compareRecords.ts';
 import type { Course, Position } from '../../src/replay/course.ts';
 import { workWhole } from '../../src/replay/course.ts';
 import { knownNow } from '../../src/replay/knownNow.ts';
+import { type LatestSaid, latestSaid, withLatestSaid } from '../../src/replay/latestSaid.ts';
 import { noDepths, overviewOf, playThrough, type ShownDepths } from '../../src/replay/overview.ts';
 import { passesOf } from '../../src/replay/passes.ts';
 import {
+  type Changed,
   changedSince,
   createPlayer,
   extendPlayer,
@@ -33,6 +35,8 @@ interface Held {
   readonly seen: Player;
   /** Made when it is first asked for; what is known now changes with every extension. */
   known: Player | null;
+  /** What people said last, up to the end of what was fetched. */
+  readonly said: LatestSaid;
   /** The end of the run as it was seen, and its record; made when it is first asked for. */
   end: { readonly position: Position; readonly record: RunRecord } | null;
 }
@@ -78,7 +82,8 @@ export class ReplayDesk {
     if (before) extendPlayer(seen, given.entries);
     const depths = before?.depths ?? noDepths();
     playThrough(seen, depths);
-    this.#held = { run, samples, depths, source, seen, known: null, end: null };
+    const said = latestSaid(seen.at.run);
+    this.#held = { run, samples, depths, source, seen, known: null, said, end: null };
     this.#told = null;
     return { answer: 'loaded', rows: samples.rows, overview: overviewOf(seen, depths) };
   }
@@ -93,7 +98,11 @@ export class ReplayDesk {
     const atMs = player.at.run.lastMs;
     const changed = anew || !this.#told ? null : changedSince(this.#told, player.at);
     this.#told = told(player.at);
-    return changed ? { answer: 'changed', changed, atMs } : { answer: 'shown', whole: shownOf(player.at), atMs };
+    const names = player.at.run.job.joints.map(({ name }) => name);
+    const asKnown = <Instant extends Changed>(instant: Instant): Instant =>
+      knowing === 'known' ? withLatestSaid(instant, held.said, names) : instant;
+    if (changed) return { answer: 'changed', changed: asKnown(changed), atMs };
+    return { answer: 'shown', whole: asKnown(shownOf(player.at)), atMs };
   }
 
   #passes({ samples, depths, end, seen }: Held, name: string): Answer {

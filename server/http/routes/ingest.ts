@@ -11,6 +11,7 @@ const countsSchema = z.extend(ingestStateSchema, {
     snapshots: z.int(),
     resumed: z.int(),
     refused: z.record(z.string(), z.int()),
+    watching: z.int(),
   }),
 });
 

@@ -26,7 +26,9 @@ export const togetherRoute: Route = {
     400: problem('The query cannot be meant, or a run is not there.'),
     404: problem('There is no library.'),
   },
-  async handle({ library, live, caliper, together }, request, reply) {
+  async handle(served, request, reply) {
+    const { library, caliper, together } = served;
+    const live = served.hasLive?.() === false ? null : served.live;
     invariant(together !== undefined, 'a service has a desk for runs together');
     const { runs } = request.query as z.infer<typeof querySchema>;
     if (!library)
