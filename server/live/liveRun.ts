@@ -10,7 +10,6 @@ import { putReaderState, readerStateOf } from '../../ingest/readerState.ts';
 import type { StreamReader } from '../../ingest/streamReader.ts';
 import type { Sample } from '../../src/channels.ts';
 import { Fault } from '../../src/fault.ts';
-import { ABOUT_THE_RUN } from '../../src/journal/aboutTheRun.ts';
 import { noteProblem } from '../../src/journal/journalLines.ts';
 import { type Entered, type JournalEntry, POSTED_LIMITS, type PostedEntry } from '../../src/journal/journalSchema.ts';
 import type { FinishNow, IngestState, SnapshotMessage } from '../../src/live/messages.ts';
@@ -89,7 +88,7 @@ export class LiveRun implements LiveFeed {
     this.#deltas = new DeltaBuilder(this.#state);
     this.#queue = new ChunkQueue(options.queueLimitBytes);
     this.#pipeline = this.#inputs.pipe(pipeline(options.job, this.#state)).subscribe((run) => this.#advanced(run));
-    const { worked } = this.#state.journal;
+    const worked = this.#state.journal.entries.length;
     this.#course = new CourseLog(this.#samples, journal.slice(0, worked), {
       bytes: options.earlierBytes,
       createReader: (sink) => options.createReader(options.job.stream, sink),
@@ -231,7 +230,7 @@ export class LiveRun implements LiveFeed {
     this.#entriesMade += 1;
     this.#journal.enter(entry);
     this.changes.next('soon');
-    const effect = ABOUT_THE_RUN.includes(entry.action) ? '' : (this.#state.journal.entries.at(-1)?.text ?? '');
+    const effect = this.#state.journal.entries.at(-1)?.text ?? '';
     return { entry, effect, kept: inRun ? 'run' : keepEntry ? 'file' : 'memory' };
   }
 

@@ -3,7 +3,7 @@
  * What happened lies in [from, to); what stands, stands at its end.
  */
 import type { EventName } from '../events.ts';
-import { ABOUT_THE_RUN } from '../journal/aboutTheRun.ts';
+import { isAboutTheRun } from '../journal/aboutTheRun.ts';
 import type { JournalEntry } from '../journal/journalSchema.ts';
 import type { FinishNow } from '../live/messages.ts';
 import type { Plan } from '../plan/planSchema.ts';
@@ -107,7 +107,7 @@ export function handoverPage(input: HandoverInput): HandoverPage {
 /** By their order: several entries may bear one instant, and a handover comes between them. */
 function entriesSince({ now, entries, period }: HandoverInput): HandoverPage['entries'] {
   const last = entries.map(({ action }) => action).lastIndexOf('handover');
-  const before = entries.slice(0, last + 1).filter(({ action }) => !ABOUT_THE_RUN.includes(action)).length;
+  const before = entries.slice(0, last + 1).filter(({ action }) => !isAboutTheRun(action)).length;
   return (now.journal ?? []).slice(before).filter(({ at }) => Date.parse(at) >= period.fromMs);
 }
 

@@ -4,4 +4,6 @@
  */
 import type { JournalEntry } from './journalSchema.ts';
 
-export const ABOUT_THE_RUN: readonly JournalEntry['action'][] = ['sign', 'time code', 'handover remarks', 'handover'];
+const ABOUT_THE_RUN: readonly JournalEntry['action'][] = ['sign', 'time code', 'handover remarks', 'handover'];
+
+export const isAboutTheRun = (action: string): boolean => (ABOUT_THE_RUN as readonly string[]).includes(action);

@@ -1,7 +1,6 @@
 /** What people did, worked into the run: depth corrections, decisions, acknowledgements, notes, a new plan. */
 
 import { clip } from '../intervals.ts';
-import { ABOUT_THE_RUN } from '../journal/aboutTheRun.ts';
 import type { JournalEntry } from '../journal/journalSchema.ts';
 import { PLAN_DEFAULTS } from '../plan/defaults.ts';
 import { compileJob, planProblems } from '../plan/job.ts';
@@ -21,9 +20,7 @@ import { confirmTag, overtake } from './tagStep.ts';
 import { renewToolPressure } from './toolPressure.ts';
 
 export interface JournalEffects {
-  /** Entries that were worked in, those that are only about the run with them. */
-  worked: number;
-  /** Every entry that did something to the run, in order, with what came of it. */
+  /** Every entry that was worked in, in order, with what came of it. */
   entries: { at: string; by: string; action: string; text: string }[];
   /** Acknowledged events by index in the log. */
   acknowledged: { event: number; by: string; at: string }[];
@@ -31,8 +28,6 @@ export interface JournalEffects {
 }
 
 export function applyJournal(run: Run, entry: JournalEntry): void {
-  run.journal.worked += 1;
-  if (ABOUT_THE_RUN.includes(entry.action)) return;
   const at = new Date(Date.parse(entry.at)).toISOString();
   const text = effectOf(run, entry, at);
   run.journal.entries.push({ at, by: entry.by, action: entry.action, text });
@@ -54,10 +49,13 @@ function effectOf(run: Run, entry: JournalEntry, at: string): string {
     case 'change plan':
       return changePlan(run, entry.plan);
     case 'sign':
+      return `${entry.of === undefined ? entry.subject : `${entry.subject} ${entry.of}`}, version ${entry.version}`;
     case 'time code':
+      return `${entry.code ?? 'not lost'}: ${entry.reason}`;
     case 'handover remarks':
+      return entry.text;
     case 'handover':
-      return '';
+      return `number ${entry.number} closed`;
   }
 }
 

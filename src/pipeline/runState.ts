@@ -138,7 +138,7 @@ export function createRun(job: Job, options: RunOptions = {}): Run {
     connections: 0,
     depthEvent: -1,
     depthTroubleMs: Number.NaN,
-    journal: { worked: 0, entries: [], acknowledged: [], decisions: {} },
+    journal: { entries: [], acknowledged: [], decisions: {} },
     pendingDepth: null,
     toolPressure: createToolPressure(job),
     depthAtTool: createDepthAtTool(job),

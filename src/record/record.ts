@@ -5,6 +5,7 @@
 
 import type { Verdict } from '../causes.ts';
 import { inUnits } from '../inUnits.ts';
+import { isAboutTheRun } from '../journal/aboutTheRun.ts';
 import { PHASE_NAMES, type PhaseName } from '../phases.ts';
 import type { LoggedEvent } from '../pipeline/eventLog.ts';
 import type { JointTally } from '../pipeline/jointTally.ts';
@@ -69,7 +70,8 @@ export function recordOf(run: Run, source: SourceCounts): RunRecord {
     minutes: minutesOf(phases),
   };
   Object.assign(record, engineeringRecord(run, units));
-  if (run.journal.entries.length > 0) record.journal = run.journal.entries.map((entry) => ({ ...entry }));
+  const done = run.journal.entries.filter(({ action }) => !isAboutTheRun(action));
+  if (done.length > 0) record.journal = done.map((entry) => ({ ...entry }));
   return record;
 }
 

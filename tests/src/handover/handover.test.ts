@@ -38,7 +38,7 @@ function pageOf(fromShare: number, toShare: number, remarks = ''): HandoverPage 
   const { run, plan } = positionAt(toShare);
   const before = fromShare > 0 ? recordAt(fromShare) : null;
   const now = recordOf(run, read.source);
-  const worked = entries.slice(0, run.journal.worked);
+  const worked = entries.slice(0, run.journal.entries.length);
   const begin = before ? Date.parse(before.source.to) + 1 : fromMs;
   return handoverPage({
     period: { fromMs: begin, since: before ? 'the last handover' : 'the start of the run', number: 1, remarks },
