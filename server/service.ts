@@ -11,6 +11,8 @@ import { Hub } from './live/hub.ts';
 import type { HubLimits } from './live/hubLimits.ts';
 import { LiveRun } from './live/liveRun.ts';
 import type { LiveRunOptions } from './live/liveRunOptions.ts';
+import { KeptCourses } from './recording/keptCourse.ts';
+import { ScenarioStore } from './scenarios/scenarioStore.ts';
 import { VERSION } from './version.ts';
 
 export interface ServiceOptions extends LiveRunOptions {
@@ -25,6 +27,8 @@ export interface ServiceOptions extends LiveRunOptions {
   readonly caliper?: CaliperReading | undefined;
   /** The library that the run is kept in; left out: none. */
   readonly library?: RunLibrary;
+  /** Scenarios that are kept beside the run; left out: in memory. */
+  readonly scenarios?: ScenarioStore;
   /** Folder of the built page; left out: no page, only the interface. */
   readonly page?: string;
   readonly httpLimits?: Partial<HttpLimits>;
@@ -53,6 +57,8 @@ export async function startService(options: ServiceOptions): Promise<Service> {
       live,
       hub,
       library: options.library,
+      courses: options.library && new KeptCourses(options.library),
+      scenarios: options.scenarios ?? new ScenarioStore(),
       caliper: options.caliper,
       version: VERSION,
       startedMs: nowMs(),

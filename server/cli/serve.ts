@@ -203,7 +203,14 @@ async function serveRun(
   const service = await startService({
     ...inputs,
     ...(journalFile ? { keepEntry: (entry) => journalFile.append(entry) } : {}),
-    ...(kept ? { recording: kept.opened.parts, earlierBytes: kept.opened.earlierBytes, library: kept.library } : {}),
+    ...(kept
+      ? {
+          recording: kept.opened.parts,
+          earlierBytes: kept.opened.earlierBytes,
+          library: kept.library,
+          scenarios: kept.scenarios,
+        }
+      : {}),
     caliper: options.caliper === undefined ? undefined : await readCaliper(options.caliper, inputs.job),
     name: kept ? `${kept.opened.name} (${kept.opened.id}), ${name}` : name,
     rate: numberOption('rate', options.rate, 1, 0.001, MOST_RATE),

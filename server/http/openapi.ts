@@ -26,6 +26,18 @@ function parameters(query: z.ZodObject): object[] {
   }));
 }
 
+/** `:name` in a path. */
+const IN_PATH = /:(\w+)/g;
+
+function pathParameters(url: string): object[] {
+  return [...url.matchAll(IN_PATH)].map(([, name]) => ({
+    name,
+    in: 'path',
+    required: true,
+    schema: { type: 'string' },
+  }));
+}
+
 function requestBody(schema: z.ZodType): object {
   return {
     required: true,
@@ -38,10 +50,11 @@ function operation(route: Route): object {
     code,
     { description: answer.says, content: content(answer) },
   ]);
+  const all = [...pathParameters(route.url), ...(route.query ? parameters(route.query) : [])];
   return {
     operationId: route.url.slice(1).replace(/\W+/g, '-'),
     summary: route.says,
-    ...(route.query ? { parameters: parameters(route.query) } : {}),
+    ...(all.length > 0 ? { parameters: all } : {}),
     ...(route.body ? { requestBody: requestBody(route.body.schema) } : {}),
     responses: Object.fromEntries(responses),
   };
@@ -56,6 +69,8 @@ export function describeRoutes(routes: readonly Route[], version: string): objec
       version,
       description: 'Live expansion monitoring. The live messages themselves come over a WebSocket at /live.',
     },
-    paths: Object.fromEntries(routes.map((route) => [route.url, { [route.body ? 'post' : 'get']: operation(route) }])),
+    paths: Object.fromEntries(
+      routes.map((route) => [route.url.replace(IN_PATH, '{$1}'), { [route.body ? 'post' : 'get']: operation(route) }]),
+    ),
   };
 }

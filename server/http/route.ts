@@ -5,6 +5,8 @@ import type { CaliperReading } from '../../src/engineering/caliperLog.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { Hub } from '../live/hub.ts';
 import type { LiveRun } from '../live/liveRun.ts';
+import type { KeptCourses } from '../recording/keptCourse.ts';
+import type { ScenarioStore } from '../scenarios/scenarioStore.ts';
 
 /** What the routes may look at. */
 export interface Served {
@@ -14,6 +16,9 @@ export interface Served {
   readonly library?: RunLibrary | undefined;
   /** The caliper log that the hole is checked by; left out: none. */
   readonly caliper?: CaliperReading | undefined;
+  /** Courses of its runs, read again; there is one where there is a library. */
+  readonly courses?: KeptCourses | undefined;
+  readonly scenarios: ScenarioStore;
   readonly version: string;
   readonly startedMs: number;
   readonly nowMs: () => number;

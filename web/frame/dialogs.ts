@@ -1,5 +1,5 @@
 /** Which dialog stands open. */
 import { signal } from '@preact/signals';
 
-export type DialogName = 'none' | 'help' | 'source' | 'steps' | 'confirm' | 'what if' | 'passes';
+export type DialogName = 'none' | 'help' | 'source' | 'steps' | 'confirm' | 'what if' | 'passes' | 'beside';
 export const openDialog = signal<DialogName>('none');

@@ -59,8 +59,9 @@ export const SHORTCUTS: readonly Shortcut[] = [
   { key: '<', shown: '<', does: 'Play slower', run: () => commandReplay('slower') },
   { key: '>', shown: '>', does: 'Play faster', run: () => commandReplay('faster') },
   { key: 'l', shown: 'L', does: 'Back to the newest end', run: () => commandReplay('live') },
-  { key: 'p', shown: 'P', does: 'Every pass over a joint, by depth', run: () => (openDialog.value = 'passes') },
+  { key: 'p', shown: 'P', does: 'Readings by depth, every pass', run: () => (openDialog.value = 'passes') },
   { key: 'w', shown: 'W', does: 'What if: count the run again', run: () => (openDialog.value = 'what if') },
+  { key: 'v', shown: 'V', does: 'Two side by side: scenarios, runs', run: () => (openDialog.value = 'beside') },
   { key: 'Escape', shown: 'Esc', does: 'Back to the tool, back to live', run: back },
 ];
 

@@ -2,7 +2,8 @@
 import { useSignal } from '@preact/signals';
 import type { ComponentType } from 'preact';
 import { useEffect } from 'preact/hooks';
-import { openDialog } from '../frame/dialogs.ts';
+import { BESIDE_HASH } from '../beside/besideHash.ts';
+import { type DialogName, openDialog } from '../frame/dialogs.ts';
 import { WHAT_IF_HASH } from '../whatIf/whatIfHash.ts';
 import { barWanted } from './barWanted.ts';
 
@@ -11,17 +12,20 @@ type Part =
   | { readonly kind: 'here'; readonly View: ComponentType }
   | { readonly kind: 'failed' };
 
+const DIALOGS: readonly DialogName[] = ['what if', 'passes', 'beside'];
+
 export function ReplayPlace() {
   const part = useSignal<Part>({ kind: 'none' });
   useEffect(() => {
     const look = (): void => {
       if (location.hash.startsWith(WHAT_IF_HASH)) openDialog.value = 'what if';
+      if (location.hash.startsWith(BESIDE_HASH)) openDialog.value = 'beside';
     };
     look();
     addEventListener('hashchange', look);
     return () => removeEventListener('hashchange', look);
   }, []);
-  const asked = barWanted.value > 0 || openDialog.value === 'what if' || openDialog.value === 'passes';
+  const asked = barWanted.value > 0 || DIALOGS.includes(openDialog.value);
   useEffect(() => {
     if (!asked || part.peek().kind === 'here') return;
     import('./ReplayView.tsx').then(

@@ -1,4 +1,5 @@
 import { useEffect } from 'preact/hooks';
+import { BesideDialog } from '../beside/BesideDialog.tsx';
 import { WhatIfDialog } from '../whatIf/WhatIfDialog.tsx';
 import { barWanted, handleReplay, type ReplayCommand } from './barWanted.ts';
 import { PassesDialog } from './PassesDialog.tsx';
@@ -27,6 +28,7 @@ export function ReplayView() {
       <TimeBar />
       <WhatIfDialog />
       <PassesDialog />
+      <BesideDialog />
     </>
   );
 }

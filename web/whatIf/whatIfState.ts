@@ -1,15 +1,13 @@
-/** The question that is being put together, the last answer, and the questions that this browser keeps. */
-import { effect, type Signal, signal } from '@preact/signals';
+/** The question that is being put together, whether it is one that is kept, and the last answer. */
+import { type Signal, signal } from '@preact/signals';
 import { emptyScenario, type Scenario, scenarioFromText, scenarioToText } from '../../src/replay/scenario.ts';
-import { wordPreference } from '../preferences.ts';
+import { askDesk } from '../replay/replayer.ts';
 import type { WhatIfAnswer } from '../worker/replayProtocol.ts';
 import { WHAT_IF_HASH } from './whatIfHash.ts';
 
-/** Questions kept, and the characters that they may take together. */
-const MOST_KEPT = 20;
-const MOST_CHARS = 100_000;
-
 export const draft: Signal<Scenario> = signal<Scenario>(emptyScenario('What if'));
+/** Id of the kept scenario that the draft began as; null: it is a new one. */
+export const draftOf: Signal<number | null> = signal<number | null>(null);
 
 export type Counting =
   | { readonly kind: 'none' }
@@ -18,23 +16,9 @@ export type Counting =
   | { readonly kind: 'refused'; readonly why: string };
 export const counting: Signal<Counting> = signal<Counting>({ kind: 'none' });
 
-const keptText = wordPreference('what-if', MOST_CHARS);
-/** What was kept is outside data: what is no scenario is left out. */
-const keptIn = (text: string): Scenario[] =>
-  text
-    .split('\n')
-    .map(scenarioFromText)
-    .filter((one) => one !== null)
-    .slice(0, MOST_KEPT);
-
-export const kept: Signal<readonly Scenario[]> = signal<readonly Scenario[]>(keptIn(keptText.peek()));
-effect(() => {
-  keptText.value = kept.value.map(scenarioToText).join('\n');
-});
-
-/** Newest first; one of the same name is replaced. */
-export function keep(scenario: Scenario): void {
-  kept.value = [scenario, ...kept.peek().filter(({ name }) => name !== scenario.name)].slice(0, MOST_KEPT);
+export function begin(scenario: Scenario, id: number | null): void {
+  draft.value = scenario;
+  draftOf.value = id;
 }
 
 export const linkOf = (scenario: Scenario): string => WHAT_IF_HASH + scenarioToText(scenario);
@@ -42,4 +26,19 @@ export const linkOf = (scenario: Scenario): string => WHAT_IF_HASH + scenarioToT
 /** The scenario that the page's address names; null: none, or one that cannot be meant. */
 export function scenarioInAddress(): Scenario | null {
   return location.hash.startsWith(WHAT_IF_HASH) ? scenarioFromText(location.hash.slice(WHAT_IF_HASH.length)) : null;
+}
+
+/** Asks the worker; the link in the address is that of the question that is answered. */
+export async function count(): Promise<void> {
+  const scenario = draft.peek();
+  counting.value = { kind: 'counting' };
+  try {
+    const answer = await askDesk({ ask: 'what if', scenario });
+    if (answer.answer === 'counted') {
+      counting.value = { kind: 'counted', answer: answer.counted };
+      history.replaceState(null, '', linkOf(scenario));
+    } else counting.value = { kind: 'refused', why: answer.answer === 'refused' ? answer.why : 'no answer' };
+  } catch (fault) {
+    counting.value = { kind: 'refused', why: fault instanceof Error ? fault.message : String(fault) };
+  }
 }
