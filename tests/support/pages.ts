@@ -60,7 +60,10 @@ function watch(page: Page): WatchedPage {
   page.on('websocket', (socket) => asked.push(socket.url()));
   page.on('requestfinished', (request) => {
     const { pathname } = new URL(request.url());
-    bodies.push(request.sizes().then((sizes) => [pathname, sizes.responseBodySize]));
+    const body = request.sizes().then((sizes): [string, number] => [pathname, sizes.responseBodySize]);
+    // A page that is closed meanwhile has none; who asks for them is still told.
+    body.catch(() => undefined);
+    bodies.push(body);
   });
   return {
     page,

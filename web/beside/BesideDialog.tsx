@@ -6,6 +6,7 @@ import { Dialog } from '../frame/Dialog.tsx';
 import { openDialog } from '../frame/dialogs.ts';
 import { Swatch } from '../replay/PassesDialog.tsx';
 import { runName } from '../state.ts';
+import { EventChanges } from '../whatIf/EventChanges.tsx';
 import { LinkField } from '../whatIf/LinkField.tsx';
 import {
   BESIDE_VIEWS,
@@ -152,11 +153,14 @@ function Here({ state }: { readonly state: Extract<Placed, { kind: 'here' }> }) 
     <>
       <Labels />
       {view === 'joint' ? (
-        <JointsBesideTable
-          a={{ job: jobs[0], joints: a.joints }}
-          b={{ job: jobs[1], joints: b.joints }}
-          beside={state.beside.joints}
-        />
+        <>
+          <JointsBesideTable
+            a={{ job: jobs[0], joints: a.joints }}
+            b={{ job: jobs[1], joints: b.joints }}
+            beside={state.beside.joints}
+          />
+          {state.beside.comparison && <EventChanges comparison={state.beside.comparison} />}
+        </>
       ) : (
         <OnDepth state={state} jobs={jobs} />
       )}
@@ -180,7 +184,9 @@ function Labels() {
   );
 }
 
-const HEIGHT = 500;
+/** The dialog's own rows above, and the least that can be read, px. */
+const ROWS_PX = 268;
+const LEAST_PX = 440;
 type Zero = 'surface' | 'liner top';
 
 const topOf = ({ joints }: Job): number => joints[0]!.top;
@@ -241,7 +247,7 @@ function OnDepth({ state: { asked, beside }, jobs }: OnDepthProps) {
         sides={sides}
         liners="apart"
         window={window}
-        height={HEIGHT}
+        height={Math.max(LEAST_PX, innerHeight - ROWS_PX)}
         pairs={beside.joints.pairs}
         beside="tracks"
       />

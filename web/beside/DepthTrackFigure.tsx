@@ -44,7 +44,7 @@ export function DepthTrackFigure({ track, sides, place, y }: TrackProps) {
         data-testid={`track-${track.column}`}
       >
         {sides.map((side, i) => (
-          <Bands key={i} track={track} side={side} second={i > 0} x={x} y={y} width={width} />
+          <Bands key={i} track={track} side={side} second={i > 0} x={x} y={y} width={width} height={height} />
         ))}
         {sides.flatMap((side, i) =>
           side.passes.map((pass) => (
@@ -71,14 +71,17 @@ interface BandsProps {
   readonly x: (value: number) => number;
   readonly y: (depth: number) => number;
   readonly width: number;
+  readonly height: number;
 }
 
-function Bands({ track, side, second, x, y, width }: BandsProps) {
+function Bands({ track, side, second, x, y, width, height }: BandsProps) {
   return (
     <>
       {side.job.joints.map(({ name, recipe, from, to }) => {
         const [least, most] = recipe ? track.window(recipe) : [-Infinity, Infinity];
-        if (least === -Infinity && most === Infinity) return null;
+        const [top, bottom] = [y(from - side.originM), y(to - side.originM)];
+        const isElsewhere = bottom <= 0 || top >= height;
+        if (isElsewhere || (least === -Infinity && most === Infinity)) return null;
         const left = least === -Infinity ? 0 : x(least);
         const right = most === Infinity ? width : x(most);
         return (
@@ -87,9 +90,9 @@ function Bands({ track, side, second, x, y, width }: BandsProps) {
             class={`recipe-band${second ? ' is-second' : ''}`}
             data-testid="recipe-band"
             x={left}
-            y={y(from - side.originM)}
+            y={top}
             width={Math.max(0, right - left)}
-            height={y(to) - y(from)}
+            height={bottom - top}
           />
         );
       })}

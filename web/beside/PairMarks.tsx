@@ -18,6 +18,8 @@ interface PairMarksProps {
 
 const LANE = { gained: 8, lost: 32, width: 16 } as const;
 const WORDS_EVERY_PX = 17;
+/** Marks so near to each other could not be told apart. */
+const MERGE_PX = 2.5;
 
 export function PairMarks({ sides, pairs, place, y, pxPerM, written }: PairMarksProps) {
   const [a, b] = sides as readonly [FigureSide, FigureSide];
@@ -45,7 +47,7 @@ export function PairMarks({ sides, pairs, place, y, pxPerM, written }: PairMarks
       <Cut width={place.width} height={place.height}>
         {(['gained', 'lost'] as const).flatMap((lane) =>
           pairs.flatMap((pair) =>
-            pair[lane].map(([from, to]) => (
+            merged(pair[lane], MERGE_PX / pxPerM).map(([from, to]) => (
               <rect
                 key={`${lane} ${pair.a} ${pair.b} ${from}`}
                 class={`lane-mark is-${lane}`}
@@ -66,6 +68,18 @@ export function PairMarks({ sides, pairs, place, y, pxPerM, written }: PairMarks
       )}
     </g>
   );
+}
+
+type Spans = JointPair['gained'];
+
+function merged(spans: Spans, apart: number): Spans {
+  const out: [number, number][] = [];
+  for (const [from, to] of spans) {
+    const last = out[out.length - 1];
+    if (last && from - last[1] < apart) last[1] = to;
+    else out.push([from, to]);
+  }
+  return out;
 }
 
 interface WordsProps {

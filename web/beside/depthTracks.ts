@@ -9,6 +9,8 @@ export interface DepthTrack {
   readonly quantity: Quantity;
   /** The recipe's window: least and greatest wanted; infinite where there is no bound. */
   readonly window: (recipe: Recipe) => readonly [least: number, most: number];
+  /** Values below zero are drawn too. */
+  readonly signed?: true;
 }
 
 const NO_WINDOW = [-Infinity, Infinity] as const;
@@ -25,12 +27,12 @@ export const DEPTH_TRACKS: readonly DepthTrack[] = [
   { column: 'rotation', title: 'Rotation', quantity: 'rotation', window: ({ rpmMin }) => [rpmMin, Infinity] },
   { column: 'torque', title: 'Torque', quantity: 'torque', window: ({ torqueMaxKnm }) => [-Infinity, torqueMaxKnm] },
   { column: 'feed', title: 'Feed', quantity: 'feed', window: ({ feedMaxMPerMin }) => [-Infinity, feedMaxMPerMin] },
-  { column: 'setDown', title: 'Set-down', quantity: 'force', window: () => NO_WINDOW },
+  { column: 'setDown', title: 'Set-down', quantity: 'force', window: () => NO_WINDOW, signed: true },
 ];
 
-/** Least and greatest value to be drawn: zero, every reading, every bound. */
+/** Least and greatest value to be drawn: zero, every reading that is, every bound. */
 export function extentOf(
-  { column, window }: DepthTrack,
+  { column, window, signed }: DepthTrack,
   passes: readonly Pass[],
   recipes: readonly Recipe[],
 ): readonly [least: number, most: number] {
@@ -40,7 +42,7 @@ export function extentOf(
   for (const pass of passes) {
     for (const value of pass[column]) {
       if (value > most) most = value;
-      if (value < least) least = value;
+      if (signed && value < least) least = value;
     }
   }
   return [least, most];

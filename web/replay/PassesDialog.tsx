@@ -27,7 +27,9 @@ function rangeInSight(plan: Job): JointRange {
   return joint?.recipe ? [joint.name, joint.name] : null;
 }
 
-const HEIGHT = 520;
+/** The dialog's own rows, and the least that can be read, px. */
+const ROWS_PX = 262;
+const LEAST_PX = 440;
 
 function Passes({ plan }: { readonly plan: Job }) {
   const range = useSignal<JointRange>(null);
@@ -53,7 +55,7 @@ function Passes({ plan }: { readonly plan: Job }) {
         sides={[{ job: plan, joints: states, passes: drawn, originM: 0 }]}
         liners="apart"
         window={window}
-        height={HEIGHT}
+        height={Math.max(LEAST_PX, innerHeight - ROWS_PX)}
         pairs={[]}
         beside="tracks"
       />

@@ -22,12 +22,12 @@ import {
   xOf,
 } from './runFigure.ts';
 
-const HEIGHT = 94;
+const HEIGHT = 88;
 const EVENTS_Y = 7;
 const DEPTH = { top: 17, bottom: 46 } as const;
-const PHASES_BAND = { top: 50, height: 10 } as const;
-const JOINTS_BAND = { top: 63, height: 15 } as const;
-const TICK_Y = 91;
+const PHASES_BAND = { top: 49, height: 8 } as const;
+const JOINTS_BAND = { top: 58, height: 15 } as const;
+const TICK_Y = 85;
 /** Room that a letter of a joint's name takes, px. */
 const LETTER_PX = 8;
 const EDGE_PX = 18;
@@ -152,7 +152,7 @@ function DepthEnds({ of }: { readonly of: Overview }) {
   if (Number.isNaN(shallow)) return null;
   return (
     <>
-      <text class="depth-end" x="4" y={DEPTH.top + 8}>
+      <text class="depth-end" x="4" y="13">
         {figure('length', shallow, system, 0)}
       </text>
       <text class="depth-end" x="4" y={DEPTH.bottom}>

@@ -9,9 +9,10 @@ import { DepthFigure } from '../beside/DepthFigure.tsx';
 import { type JointRange, windowOf } from '../beside/depthRange.ts';
 import { LinerLegend } from '../beside/LinerLegend.tsx';
 import { RangeChoice } from '../beside/RangeChoice.tsx';
-import { decimal, rigTime } from '../figures.ts';
-import { job } from '../state.ts';
+import { decimal } from '../figures.ts';
 import type { Beside, WhatIfAnswer } from '../worker/replayProtocol.ts';
+import { EventChanges } from './EventChanges.tsx';
+import { KeepKeys } from './KeepKeys.tsx';
 import { LinkField } from './LinkField.tsx';
 import { linkOf } from './whatIfState.ts';
 import '../beside/beside.css';
@@ -28,6 +29,7 @@ export function AnswerPart({ answer }: { readonly answer: WhatIfAnswer }) {
         <span>Not the record of the run.</span>
         <LinkField hash={linkOf(scenario)} />
       </header>
+      <KeepKeys scenario={scenario} />
       <ul class="what-if-words">
         {scenarioWords(beside.a.plan, scenario).map((words) => (
           <li key={words}>{words}</li>
@@ -44,7 +46,7 @@ export function AnswerPart({ answer }: { readonly answer: WhatIfAnswer }) {
       </dl>
       <Liner beside={beside} />
       <JointTable joints={comparison.joints} alike={comparison.alike} metres={metres} />
-      <Events comparison={comparison} />
+      <EventChanges comparison={comparison} />
     </div>
   );
 }
@@ -61,7 +63,7 @@ function Count({ label, value, testid }: { readonly label: string; readonly valu
   );
 }
 
-const LINER_HEIGHT = 470;
+const LINER_HEIGHT = 420;
 
 /** Both on one liner: as recorded at the left of its middle, under the changes at the right. */
 function Liner({ beside: { a, b, joints: paired } }: { readonly beside: Beside }) {
@@ -138,36 +140,6 @@ function JointTable({ joints, alike, metres }: TableProps) {
         </table>
       )}
       {alike > 0 && <p class="what-if-alike">{alike} joints stay as they are.</p>}
-    </>
-  );
-}
-
-function Events({ comparison }: { readonly comparison: Comparison }) {
-  const { eventsCome, eventsGone } = comparison;
-  const offsetMs = job.value?.stream.utcOffsetMs ?? 0;
-  const rows = [
-    ...eventsCome.map((event) => ({ event, sign: 'comes' })),
-    ...eventsGone.map((event) => ({ event, sign: 'goes' })),
-  ].sort((a, b) => Date.parse(a.event.from) - Date.parse(b.event.from));
-  if (rows.length === 0) return <p class="what-if-alike">No event comes or goes.</p>;
-  return (
-    <>
-      <h3>Events</h3>
-      <table class="plain" data-testid="what-if-events">
-        <tbody>
-          {rows.map(({ event, sign }, i) => (
-            <tr key={`${sign} ${event.kind} ${event.from} ${i}`}>
-              <td>{sign}</td>
-              <td>{rigTime(Date.parse(event.from), offsetMs)}</td>
-              <td>
-                {event.kind}
-                {event.joint ? ` on ${event.joint}` : ''}
-              </td>
-              <td>{event.detail}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
     </>
   );
 }

@@ -1,48 +1,13 @@
 /** The scenarios that are kept for everyone: counted again, put beside the run, called otherwise, removed. */
 import { useSignal } from '@preact/signals';
+import { useMemo } from 'preact/hooks';
 import { SCENARIO_LIMITS } from '../../src/replay/scenario.ts';
 import { ORIGINAL, wanted } from '../beside/besideState.ts';
-import { type KeptOne, keepScenario, keptFault, keptOnes, keptWhere, removeScenario } from '../beside/keptScenarios.ts';
+import { type KeptOne, keepScenario, keptOnes, keptWhere, removeScenario } from '../beside/keptScenarios.ts';
 import { openDialog } from '../frame/dialogs.ts';
 import { viewerName } from '../preferences.ts';
+import { WhoField } from './WhoField.tsx';
 import { begin, count, draft, draftOf } from './whatIfState.ts';
-
-/** Keeps the draft, as it stands in the form. */
-async function keepDraft(id: number | null): Promise<void> {
-  const kept = await keepScenario(id, draft.peek());
-  if (kept !== null) draftOf.value = kept;
-}
-
-export function KeepKeys() {
-  const id = draftOf.value;
-  const nameless = viewerName.value.trim() === '';
-  return (
-    <div class="keep-keys">
-      <label class="change-name">
-        Your name{' '}
-        <input
-          data-testid="keep-by"
-          maxLength={100}
-          value={viewerName.value}
-          onInput={({ currentTarget }) => (viewerName.value = currentTarget.value)}
-        />
-      </label>
-      <div class="change-keys is-still">
-        {id !== null && (
-          <button type="button" data-testid="keep-changes" disabled={nameless} onClick={() => void keepDraft(id)}>
-            Keep the changes
-          </button>
-        )}
-        <button type="button" data-testid="keep" disabled={nameless} onClick={() => void keepDraft(null)}>
-          {id === null ? 'Keep for everyone' : 'Keep as another'}
-        </button>
-      </div>
-      <p role="status" class="keep-fault" data-testid="keep-fault">
-        {keptFault.value && `Not done: ${keptFault.value}`}
-      </p>
-    </div>
-  );
-}
 
 export function KeptList() {
   if (keptOnes.value.length === 0) return null;
@@ -106,6 +71,8 @@ interface RenamingProps {
 }
 
 function Renaming({ one: { id, scenario }, naming }: RenamingProps) {
+  // As it was when the row was opened.
+  const nameless = useMemo(() => viewerName.peek().trim() === '', []);
   const save = async (event: Event): Promise<void> => {
     event.preventDefault();
     const name = naming.value!.trim();
@@ -124,6 +91,7 @@ function Renaming({ one: { id, scenario }, naming }: RenamingProps) {
           value={naming.value!}
           onInput={({ currentTarget }) => (naming.value = currentTarget.value)}
         />
+        {nameless && <WhoField testid="rename-by" />}
         <button type="submit">Save</button>
         <button type="button" onClick={() => (naming.value = null)}>
           Leave

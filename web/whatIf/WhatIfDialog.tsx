@@ -1,11 +1,11 @@
 /** "What if": changes on the left, what the run would be under them on the right, never without its label. */
 import { useEffect } from 'preact/hooks';
-import { KEPT_EVERY_MS, refreshKept } from '../beside/keptScenarios.ts';
+import { KEPT_EVERY_MS, keptFault, refreshKept } from '../beside/keptScenarios.ts';
 import { Dialog } from '../frame/Dialog.tsx';
 import { openDialog } from '../frame/dialogs.ts';
 import { AnswerPart } from './AnswerPart.tsx';
 import { ChangesForm } from './ChangesForm.tsx';
-import { KeepKeys, KeptList } from './KeptList.tsx';
+import { KeptList } from './KeptList.tsx';
 import { begin, count, counting, scenarioInAddress } from './whatIfState.ts';
 import './whatIf.css';
 
@@ -26,9 +26,11 @@ export function WhatIfDialog() {
     <Dialog name="what if" title="What if">
       <div class="what-if">
         <div class="what-if-ask">
+          <p role="status" class="keep-fault" data-testid="keep-fault">
+            {keptFault.value && `Not done: ${keptFault.value}`}
+          </p>
           <KeptList />
           <ChangesForm onCount={() => void count()} />
-          <KeepKeys />
         </div>
         <Counted />
       </div>
