@@ -98,7 +98,7 @@ function DepthAxis({ window, y, width, height }: AxisProps) {
   const system = unitSystem.value;
   return (
     <g transform={`translate(0 ${TOP})`}>
-      <text class="depth-head" x={AXIS - 8} y="-8">
+      <text class="depth-head" x={AXIS - 8} y="-20">
         {unitLabel('length', system)}
       </text>
       {depthMarks(window, height, lengthUnitM(system)).map((depth) => (
