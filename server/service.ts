@@ -7,15 +7,19 @@ import { Fault } from '../src/fault.ts';
 import { createApp } from './http/app.ts';
 import type { HttpLimits } from './http/httpLimits.ts';
 import type { RunLibrary } from './keep/runLibrary.ts';
+import { LibraryDesk } from './library/libraryDesk.ts';
+import { RecordingDesk } from './library/recordingDesk.ts';
+import { SourceRelay } from './library/sourceRelay.ts';
 import { Hub } from './live/hub.ts';
 import type { HubLimits } from './live/hubLimits.ts';
 import { LiveRun } from './live/liveRun.ts';
 import type { LiveRunOptions } from './live/liveRunOptions.ts';
-import { KeptCourses } from './recording/keptCourse.ts';
-import { ScenarioStore } from './scenarios/scenarioStore.ts';
+import { PresentRun } from './live/presentRun.ts';
+import type { OpenRecordingOptions } from './recording/openRecording.ts';
+import { ScenarioStores } from './scenarios/scenarioStores.ts';
 import { VERSION } from './version.ts';
 
-export interface ServiceOptions extends LiveRunOptions {
+interface HttpOptions {
   readonly clock: Clock;
   readonly host: string;
   /** 0 lets the system choose. */
@@ -25,22 +29,40 @@ export interface ServiceOptions extends LiveRunOptions {
   readonly allowedOrigins: readonly string[];
   /** The caliper log that the plan is checked with; left out: none. */
   readonly caliper?: CaliperReading | undefined;
-  /** The library that the run is kept in; left out: none. */
-  readonly library?: RunLibrary;
-  /** Scenarios that are kept beside the run; left out: in memory. */
-  readonly scenarios?: ScenarioStore;
   /** Folder of the built page; left out: no page, only the interface. */
   readonly page?: string;
   readonly httpLimits?: Partial<HttpLimits>;
   readonly hubLimits?: Partial<HubLimits>;
 }
 
-export interface Service {
-  readonly live: LiveRun;
+/** The library that the live run is kept in, and how the next one is begun. */
+export interface ServedRecording {
+  /** Of the run that is recorded at the start. */
+  readonly id: string;
+  readonly opening: OpenRecordingOptions;
+}
+
+export interface ServiceOptions extends LiveRunOptions, HttpOptions {
+  /** Left out: no library. */
+  readonly inLibrary?: ServedRecording;
+}
+
+export interface LibraryServiceOptions extends HttpOptions {
+  readonly library: RunLibrary;
+  readonly data: string;
+  readonly report: (line: string) => void;
+}
+
+export interface LibraryService {
   readonly hub: Hub;
   readonly url: string;
   readonly port: number;
   close(): Promise<void>;
+}
+
+export interface Service extends LibraryService {
+  /** The run that is live now. */
+  readonly live: LiveRun;
 }
 
 /**
@@ -48,17 +70,79 @@ export interface Service {
  * @throws Fault `port in use`, `bad option` (an address that this machine does not have).
  */
 export async function startService(options: ServiceOptions): Promise<Service> {
-  const live = new LiveRun(options);
-  await live.comeBack();
-  const hub = new Hub(live, options.clock, options.hubLimits);
+  const { inLibrary } = options;
+  // A source that several runs take from in turn stays open between them.
+  const relay = inLibrary ? new SourceRelay(options.source) : null;
+  const present = new PresentRun();
+  const first = new LiveRun(relay ? { ...options, source: relay.tap() } : options);
+  await first.comeBack();
+  present.put(first);
+  const desk = inLibrary && relay ? await openDesk(options, inLibrary, present, relay) : undefined;
+  const end = async () => {
+    await present.live.close();
+    await relay?.close();
+  };
+  const served = await serveHttp(options, present, desk, end);
+  return {
+    ...served,
+    get live() {
+      return present.live;
+    },
+  };
+}
+
+/** A library without a rig: its runs are looked at, verified, copied and taken in, and none is recorded. @throws as above */
+export async function startLibrary(options: LibraryServiceOptions): Promise<LibraryService> {
+  const present = new PresentRun();
+  const desk = new LibraryDesk({ ...options, present });
+  await desk.open(null);
+  return serveHttp(options, present, desk, async () => {});
+}
+
+async function openDesk(
+  options: ServiceOptions,
+  { id, opening }: ServedRecording,
+  present: PresentRun,
+  relay: SourceRelay,
+): Promise<LibraryDesk> {
+  const { rate, clock, createReader, queueLimitBytes, traceRoom } = options;
+  const desk = new LibraryDesk({ ...opening, present });
+  const recording = new RecordingDesk({
+    opening,
+    present,
+    relay,
+    id,
+    changed: (changed) => void desk.forget(changed),
+    run: {
+      rate,
+      clock,
+      createReader,
+      ...(queueLimitBytes === undefined ? {} : { queueLimitBytes }),
+      ...(traceRoom === undefined ? {} : { traceRoom }),
+    },
+  });
+  await desk.open(recording);
+  return desk;
+}
+
+async function serveHttp(
+  options: HttpOptions,
+  present: PresentRun,
+  desk: LibraryDesk | undefined,
+  end: () => Promise<void>,
+): Promise<LibraryService> {
+  const hub = new Hub(present, options.clock, options.hubLimits);
   const nowMs = () => options.clock.nowMs();
   const app = await createApp({
     served: {
-      live,
+      get live() {
+        return present.live;
+      },
+      hasLive: () => present.orNull !== null,
       hub,
-      library: options.library,
-      courses: options.library && new KeptCourses(options.library),
-      scenarios: options.scenarios ?? new ScenarioStore(),
+      library: desk?.library,
+      desk,
+      scenarios: new ScenarioStores(desk),
       caliper: options.caliper,
       version: VERSION,
       startedMs: nowMs(),
@@ -73,21 +157,23 @@ export async function startService(options: ServiceOptions): Promise<Service> {
     ...(options.httpLimits ? { limits: options.httpLimits } : {}),
   });
   const close = async () => {
-    await live.close();
+    await end();
+    present.end();
     await hub.close();
     await app.close();
+    await desk?.close();
   };
   try {
     const port = await listen(app, options);
     const name = options.host.includes(':') ? `[${options.host}]` : options.host;
-    return { live, hub, url: `http://${name}:${port}/`, port, close };
+    return { hub, url: `http://${name}:${port}/`, port, close };
   } catch (error) {
     await close();
     throw error;
   }
 }
 
-async function listen(app: FastifyInstance, options: ServiceOptions): Promise<number> {
+async function listen(app: FastifyInstance, options: HttpOptions): Promise<number> {
   await app.ready();
   const last = options.port + (options.port === 0 ? 0 : (options.portsBeyond ?? 0));
   for (let port = options.port; ; port++) {

@@ -8,6 +8,7 @@ import { Masthead } from './frame/Masthead.tsx';
 import { SourceDialog } from './frame/SourceDialog.tsx';
 import { useShortcuts } from './frame/shortcuts.ts';
 import { JointTable } from './joints/JointTable.tsx';
+import { LibraryPlace } from './library/LibraryPlace.tsx';
 import { LinerPanel } from './liner/LinerPanel.tsx';
 import { ReplayPlace } from './replay/ReplayPlace.tsx';
 import { StatusStrip } from './status/StatusStrip.tsx';
@@ -22,7 +23,7 @@ export function App() {
   return (
     <>
       <Masthead />
-      <main hidden={view.value === 'check'}>
+      <main hidden={view.value !== 'live'}>
         <div class="upper">
           <StatusStrip />
           <ToolBar />
@@ -35,6 +36,7 @@ export function App() {
         <EventList />
       </main>
       <CheckPlace />
+      <LibraryPlace />
       <ReplayPlace />
       <Caution />
       <Aloud />

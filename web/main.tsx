@@ -3,7 +3,8 @@ import './live/schemasWalked.ts';
 import { render } from 'preact';
 import { App } from './App.tsx';
 import { keepAwake } from './frame/keepAwake.ts';
-import { Connection, LIVE_PATH } from './live/connection.ts';
+import { takeUpLive } from './live/liveLink.ts';
+import { runInHash } from './recorded.ts';
 import './style/base.css';
 import './style/layout.css';
 import './style/status.css';
@@ -14,7 +15,6 @@ import { applyTheme } from './theme.ts';
 
 applyTheme();
 keepAwake();
-const live = new URL(LIVE_PATH, location.href);
-live.protocol = location.protocol === 'https:' ? 'wss:' : 'ws:';
-new Connection(live.href).start();
+// An address of a recorded run leads there without the live one in between.
+if (runInHash(location.hash) === null) takeUpLive();
 render(<App />, document.getElementById('page')!);

@@ -1,10 +1,16 @@
-/** Which of the two views is looked at. It stands in the address, so that a bookmark, or the browser's way back, leads to it. */
+/** Which of the views is looked at. It stands in the address, so that a bookmark, or the browser's way back, leads to it. */
 import { type Signal, signal } from '@preact/signals';
+import { liveRun, recorded, runHash } from './recorded.ts';
 
-export type ViewName = 'live' | 'check';
+/** `live`: the main screen, of the live run or of a recorded one. */
+export type ViewName = 'live' | 'check' | 'library';
 export const CHECK_HASH = '#check';
+export const LIBRARY_HASH = '#library';
 
-const viewOf = (hash: string): ViewName => (hash === CHECK_HASH ? 'check' : 'live');
+function viewOf(hash: string): ViewName {
+  if (hash === CHECK_HASH) return 'check';
+  return hash === LIBRARY_HASH ? 'library' : 'live';
+}
 
 export const view: Signal<ViewName> = signal(typeof location === 'undefined' ? 'live' : viewOf(location.hash));
 if (typeof addEventListener === 'function') {
@@ -13,11 +19,22 @@ if (typeof addEventListener === 'function') {
   });
 }
 
+function hashOf(name: ViewName): string {
+  if (name === 'check') return CHECK_HASH;
+  if (name === 'library') return LIBRARY_HASH;
+  const run = recorded.peek();
+  return run ? runHash(run.id) : '';
+}
+
+/** Without a live run and a recorded one there is nothing on the main screen. */
+const isEmpty = (): boolean => liveRun.peek() === 'none' && recorded.peek() === null;
+
 export function show(name: ViewName): void {
+  if (name === 'live' && isEmpty()) return;
   if (view.peek() === name) return;
-  if (name === 'check') location.hash = CHECK_HASH;
-  else history.pushState(null, '', location.pathname + location.search);
+  // Not by `location.hash`: that would be heard as an address that somebody followed.
+  history.pushState(null, '', hashOf(name) || location.pathname + location.search);
   view.value = name;
 }
 
-export const toggleView = (): void => show(view.peek() === 'check' ? 'live' : 'check');
+export const toggleView = (name: 'check' | 'library' = 'check'): void => show(view.peek() === name ? 'live' : name);

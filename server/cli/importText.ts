@@ -1,6 +1,6 @@
 /** What `import` says of a stream: what was understood, what was refused, what nobody reads. */
 import { codeText } from '../../ingest/wits/items.ts';
-import type { ReadThrough } from './import.ts';
+import type { ReadThrough } from '../recording/readThrough.ts';
 
 /** Text from a file on one line of ours. */
 const oneLine = (text: string): string => text.replace(/\p{Cc}+/gu, ' ').trim();

@@ -1,9 +1,9 @@
 /** The files that a run is judged by: plan, channel map, journal; what is odd in them goes to standard error. */
 import type { JournalEntry } from '../../src/journal/journalSchema.ts';
-import type { ChannelMapping, Plan } from '../../src/plan/planSchema.ts';
 import { readChannelMap } from '../plan/readChannelMap.ts';
 import { readJournal } from '../plan/readJournal.ts';
 import { type ReadPlan, readPlan } from '../plan/readPlan.ts';
+import { withChannels } from '../plan/withChannels.ts';
 import { needed } from './options.ts';
 
 export interface RunInputs extends ReadPlan {
@@ -27,8 +27,4 @@ export async function readInputs(files: InputFiles): Promise<RunInputs> {
   const warnings = [...(map?.warnings ?? []), ...read.warnings];
   for (const warning of warnings) process.stderr.write(`${warning}\n`);
   return { ...read, text: map ? withChannels(read.plan, map.channels) : read.text, warnings, journal };
-}
-
-function withChannels(plan: Plan, channels: Record<string, ChannelMapping>): string {
-  return JSON.stringify({ ...plan, stream: { ...plan.stream, channels: { ...plan.stream?.channels, ...channels } } });
 }

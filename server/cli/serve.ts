@@ -32,6 +32,7 @@ import {
 } from './options.ts';
 import { readInputs } from './readInputs.ts';
 import { type KeptService, keptOptions, openKept } from './serveKept.ts';
+import { isLibraryAlone, serveLibrary } from './serveLibrary.ts';
 import { untilStopped } from './untilStopped.ts';
 
 export const DEFAULT_HTTP_PORT = 8010;
@@ -42,7 +43,7 @@ export const SERVE_OPTIONS = {
   data: {
     type: 'string',
     value: 'FOLDER',
-    says: 'the run library, where all that arrives is kept; left out: nothing is',
+    says: 'the run library, where all that arrives is kept; without a source: its runs are shown; left out: nothing is kept',
   },
   run: { type: 'string', value: 'NAME', says: 'name of the run; one that is there already goes on where it was' },
   resume: { type: 'boolean', says: 'go on with the newest run of the library' },
@@ -77,7 +78,7 @@ export const SERVE_OPTIONS = {
     says: `an item of that request, such as ${DEFAULT_POLL_ITEM}, which is sent when left out; repeatable`,
   },
 } as const satisfies OptionTable;
-type ServeOptions = OptionValues<typeof SERVE_OPTIONS>;
+export type ServeOptions = OptionValues<typeof SERVE_OPTIONS>;
 
 const MOST_RATE = 100_000;
 
@@ -139,7 +140,8 @@ async function sourceOf(options: ServeOptions, asked: Poll | undefined): Promise
   const named = (['connect', 'listen', 'in'] as const).filter((name) => options[name] !== undefined);
   if (named.length !== 1) {
     const found = named.length === 0 ? 'no source' : named.map((name) => `--${name}`).join(' and ');
-    throw new Fault('bad option', `serve: found ${found}, expected one of --connect, --listen, --in`);
+    const or = named.length === 0 ? ', or --data alone to look at a library' : '';
+    throw new Fault('bad option', `serve: found ${found}, expected one of --connect, --listen, --in${or}`);
   }
   const { connect, listen, pace } = options;
   if (pace !== undefined && options.in === undefined) {
@@ -163,7 +165,7 @@ async function sourceOf(options: ServeOptions, asked: Poll | undefined): Promise
   return recorded(options.in!, pace, forced);
 }
 
-function originsOption(origins: readonly string[] = []): readonly string[] {
+export function originsOption(origins: readonly string[] = []): readonly string[] {
   const strange = origins.find((origin) => !isOrigin(origin));
   if (strange === undefined) return origins;
   throw new Fault('bad option', `--allow-origin: found "${strange}", expected one such as https://name:port`);
@@ -172,6 +174,7 @@ function originsOption(origins: readonly string[] = []): readonly string[] {
 export async function serve(args: readonly string[]): Promise<void> {
   const options = readOptions(args, SERVE_OPTIONS);
   keptOptions(options);
+  if (isLibraryAlone(options)) return serveLibrary(options);
   const poll = pollOption(options);
   const named = await sourceOf(options, poll);
   const createReader = readerMaker(named.format, poll);
@@ -207,8 +210,7 @@ async function serveRun(
       ? {
           recording: kept.opened.parts,
           earlierBytes: kept.opened.earlierBytes,
-          library: kept.library,
-          scenarios: kept.scenarios,
+          inLibrary: { id: kept.opened.id, opening: kept.opening },
         }
       : {}),
     caliper: options.caliper === undefined ? undefined : await readCaliper(options.caliper, inputs.job),

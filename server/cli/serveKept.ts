@@ -3,8 +3,7 @@ import { systemClock } from '../../ingest/clock.ts';
 import type { Poll } from '../../ingest/poll.ts';
 import type { StreamFormat } from '../../ingest/recognise.ts';
 import { Fault } from '../../src/fault.ts';
-import { nodeDisk } from '../keep/nodeDisk.ts';
-import { type ListedRun, RunLibrary, runFolder } from '../keep/runLibrary.ts';
+import { type ListedRun, RunLibrary } from '../keep/runLibrary.ts';
 import type { LiveRunOptions } from '../live/liveRunOptions.ts';
 import type { KeptSource } from '../recording/keptSource.ts';
 import {
@@ -13,13 +12,13 @@ import {
   type OpenRecordingOptions,
   resumeRecording,
 } from '../recording/openRecording.ts';
-import { ScenarioStore } from '../scenarios/scenarioStore.ts';
 import { type InputFiles, readInputs } from './readInputs.ts';
 
 export interface KeptService {
   readonly library: RunLibrary;
   readonly opened: OpenedRecording;
-  readonly scenarios: ScenarioStore;
+  /** How the next run is begun, or taken up. */
+  readonly opening: OpenRecordingOptions;
 }
 
 interface KeptOptions extends InputFiles {
@@ -67,15 +66,12 @@ export async function openKept(options: KeptOptions, stream: KeptStream): Promis
       clock: systemClock,
       report,
     };
-    const scenariosOf = ({ id }: OpenedRecording) =>
-      new ScenarioStore({ disk: nodeDisk, folder: runFolder(data, id), report });
     if (!before) {
       const opened = await beginRecording(opening, options.run ?? stream.name, await readInputs(options));
-      return { library, opened, scenarios: scenariosOf(opened) };
+      return { library, opening, opened };
     }
     const given = options.plan === undefined ? undefined : await readInputs(options);
-    const opened = await resumeRecording(opening, before.id, given);
-    return { library, opened, scenarios: scenariosOf(opened) };
+    return { library, opening, opened: await resumeRecording(opening, before.id, given) };
   } catch (error) {
     await library.end();
     throw error;

@@ -19,14 +19,16 @@ import { courseRoute } from './routes/course.ts';
 import { healthRoute } from './routes/health.ts';
 import { ingestRoute } from './routes/ingest.ts';
 import { journalRoute } from './routes/journal.ts';
+import { IMPORT_ROUTES } from './routes/libraryImports.ts';
+import { RUN_ROUTES } from './routes/libraryRun.ts';
+import { LIBRARY_ROUTES } from './routes/libraryRuns.ts';
 import { openapiRoute } from './routes/openapi.ts';
 import { planRoute } from './routes/plan.ts';
 import { recordRoute } from './routes/record.ts';
-import { runCourseRoute, runSamplesRoute } from './routes/runCourse.ts';
 import { runJournalRoute } from './routes/runJournal.ts';
 import { runsRoute } from './routes/runs.ts';
 import { samplesRoute } from './routes/samples.ts';
-import { keepScenarioRoute, removeScenarioRoute, scenariosRoute } from './routes/scenarios.ts';
+import { SCENARIO_ROUTES } from './routes/scenarios.ts';
 import { tracesRoute } from './routes/traces.ts';
 import { SECURITY_HEADERS } from './securityHeaders.ts';
 
@@ -53,11 +55,10 @@ export function listRoutes(version: string): readonly Route[] {
     journalRoute,
     runsRoute,
     runJournalRoute,
-    runCourseRoute,
-    runSamplesRoute,
-    scenariosRoute,
-    keepScenarioRoute,
-    removeScenarioRoute,
+    ...SCENARIO_ROUTES,
+    ...LIBRARY_ROUTES,
+    ...RUN_ROUTES,
+    ...IMPORT_ROUTES,
   ];
   let description: object | undefined;
   routes.push(
@@ -89,9 +90,13 @@ export async function createApp(options: AppOptions): Promise<FastifyInstance> {
   });
   app.server.maxConnections = limits.connections;
   const routes = listRoutes(options.served.version);
-  guard(app, options.admission, new Set(routes.filter((route) => route.body).map((route) => route.url)));
+  guard(app, options.admission, postMatcher(routes));
   takeJson(app);
-  for (const route of routes) addRoute(app, route, options.served);
+  for (const route of routes) if (!route.upload) addRoute(app, route, options.served);
+  await app.register(async (uploads) => {
+    takeBytes(uploads);
+    for (const route of routes) if (route.upload) addRoute(uploads, route, options.served);
+  });
   if (options.page !== undefined) {
     await app.register(fastifyStatic, {
       root: options.page,
@@ -112,6 +117,22 @@ function notUsed(): never {
   throw new Error('broken promise: no route has a schema of its own');
 }
 
+/** Whether a path, as it was asked for, is that of a route that takes something. */
+function postMatcher(routes: readonly Route[]): (path: string) => boolean {
+  const patterns = routes
+    .filter(({ body, upload }) => body || upload)
+    .map(({ url }) => new RegExp(`^${url.replace(/[.]/g, '\\.').replace(/:\w+/g, '[^/]+')}$`));
+  return (path) => patterns.some((pattern) => pattern.test(path));
+}
+
+/** Where bytes are taken nothing else is. */
+function takeBytes(app: FastifyInstance): void {
+  app.removeAllContentTypeParsers();
+  app.addContentTypeParser('application/octet-stream', { parseAs: 'buffer' }, (_request, bytes, done) => {
+    done(null, bytes);
+  });
+}
+
 /** A body is JSON, and a fault in it is told by its place. */
 function takeJson(app: FastifyInstance): void {
   app.removeAllContentTypeParsers();
@@ -127,14 +148,14 @@ function takeJson(app: FastifyInstance): void {
 /** What is said where the framework refuses a request before its route is asked. */
 const REFUSALS: Readonly<Record<number, string>> = {
   413: 'the body is longer than may be',
-  415: 'the body: found another type, expected application/json',
+  415: 'the body: found another type, expected the one that the route takes',
 };
 
-function guard(app: FastifyInstance, admission: Admission, posted: ReadonlySet<string>): void {
+function guard(app: FastifyInstance, admission: Admission, isPosted: (path: string) => boolean): void {
   app.addHook('onRequest', async (request, reply) => {
     reply.headers(SECURITY_HEADERS);
     if (!hostAdmitted(request.headers.host, admission)) return refuse(reply, 403, 'this name is not ours');
-    const takesPost = posted.has(request.url.split('?')[0]!);
+    const takesPost = isPosted(request.url.split('?')[0]!);
     const reads = request.method === 'GET' || request.method === 'HEAD';
     if (takesPost ? request.method !== 'POST' : !reads) {
       reply.header('allow', takesPost ? 'POST' : 'GET, HEAD');
@@ -161,9 +182,18 @@ function refuse(reply: FastifyReply, code: number, error: string): FastifyReply 
 }
 
 function addRoute(app: FastifyInstance, route: Route, served: Served): void {
-  const { body } = route;
+  const { body, upload } = route;
+  if (upload) {
+    app.post(route.url, { bodyLimit: upload.mostBytes }, (request: FastifyRequest, reply) => {
+      const wrong = asked(route, request);
+      return wrong === null ? route.handle(served, request, reply) : refuse(reply, 400, wrong);
+    });
+    return;
+  }
   if (body) {
     app.post(route.url, { bodyLimit: body.mostBytes }, (request: FastifyRequest, reply) => {
+      const wrong = asked(route, request);
+      if (wrong !== null) return refuse(reply, 400, wrong);
       const judged = body.schema.safeParse(request.body);
       if (!judged.success) return refuse(reply, 400, schemaFaults(judged.error.issues, request.body)[0]!);
       request.body = judged.data;
@@ -173,16 +203,20 @@ function addRoute(app: FastifyInstance, route: Route, served: Served): void {
   }
   app.get(route.url, (request: FastifyRequest, reply) => {
     reply.header('cache-control', 'no-store');
-    if (route.query) {
-      const query = route.query.safeParse(request.query);
-      if (!query.success) {
-        const issue = query.error.issues[0];
-        return refuse(reply, 400, `${issue?.path.join('.')}: ${issue?.message}`);
-      }
-      request.query = query.data;
-    }
-    return route.handle(served, request, reply);
+    const wrong = asked(route, request);
+    return wrong === null ? route.handle(served, request, reply) : refuse(reply, 400, wrong);
   });
+}
+
+/** Judges path and query, and puts what they were found to be in their place. @returns what is wrong, in one line */
+function asked(route: Route, request: FastifyRequest): string | null {
+  for (const what of ['params', 'query'] as const) {
+    const judged = route[what]?.safeParse(request[what]);
+    if (!judged) continue;
+    if (!judged.success) return schemaFaults(judged.error.issues, request[what])[0]!;
+    request[what] = judged.data;
+  }
+  return null;
 }
 
 function upgrade(request: IncomingMessage, socket: Duplex, head: Buffer, options: AppOptions): void {
@@ -191,7 +225,8 @@ function upgrade(request: IncomingMessage, socket: Duplex, head: Buffer, options
   const { host, origin } = request.headers;
   const no = (status: string) =>
     socket.end(`HTTP/1.1 ${status}\r\nConnection: close\r\nContent-Length: 0\r\n\r\n`, () => socket.destroy());
-  if (request.url?.split('?')[0] !== LIVE_PATH) no('404 Not Found');
+  const { hasLive } = options.served;
+  if (request.url?.split('?')[0] !== LIVE_PATH || hasLive?.() === false) no('404 Not Found');
   else if (!hostAdmitted(host, options.admission) || !originAdmitted(origin, host ?? '', options.admission)) {
     options.served.hub.countForeign();
     no('403 Forbidden');

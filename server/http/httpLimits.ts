@@ -13,7 +13,8 @@ export const HTTP_LIMITS = {
   headerBytes: 8 * 1024,
   /** Only routes that say so take a longer body. */
   bodyBytes: 1024,
-  paramLength: 100,
+  /** Of one part of a path, as it is written: what a name may be is judged by its route. */
+  paramLength: 2048,
   /** Pages and their requests. */
   connections: LIVE_LIMITS.pages + 500,
 };

@@ -17,24 +17,12 @@ function withoutDialect(schema: object): object {
   return rest;
 }
 
-function parameters(query: z.ZodObject): object[] {
-  return Object.entries(query.shape).map(([name, schema]) => ({
+function parameters(shape: z.ZodObject, place: 'query' | 'path'): object[] {
+  return Object.entries(shape.shape).map(([name, schema]) => ({
     name,
-    in: 'query',
-    required: false,
+    in: place,
+    required: place === 'path',
     schema: withoutDialect(z.toJSONSchema(schema as z.ZodType)),
-  }));
-}
-
-/** `:name` in a path. */
-const IN_PATH = /:(\w+)/g;
-
-function pathParameters(url: string): object[] {
-  return [...url.matchAll(IN_PATH)].map(([, name]) => ({
-    name,
-    in: 'path',
-    required: true,
-    schema: { type: 'string' },
   }));
 }
 
@@ -45,17 +33,29 @@ function requestBody(schema: z.ZodType): object {
   };
 }
 
+const BYTES = {
+  required: true,
+  content: { 'application/octet-stream': { schema: { type: 'string', format: 'binary' } } },
+};
+
 function operation(route: Route): object {
   const responses = Object.entries(route.answers).map(([code, answer]) => [
     code,
     { description: answer.says, content: content(answer) },
   ]);
-  const all = [...pathParameters(route.url), ...(route.query ? parameters(route.query) : [])];
   return {
     operationId: route.url.slice(1).replace(/\W+/g, '-'),
     summary: route.says,
-    ...(all.length > 0 ? { parameters: all } : {}),
+    ...(route.query || route.params
+      ? {
+          parameters: [
+            ...(route.params ? parameters(route.params, 'path') : []),
+            ...(route.query ? parameters(route.query, 'query') : []),
+          ],
+        }
+      : {}),
     ...(route.body ? { requestBody: requestBody(route.body.schema) } : {}),
+    ...(route.upload ? { requestBody: BYTES } : {}),
     responses: Object.fromEntries(responses),
   };
 }
@@ -70,7 +70,10 @@ export function describeRoutes(routes: readonly Route[], version: string): objec
       description: 'Live expansion monitoring. The live messages themselves come over a WebSocket at /live.',
     },
     paths: Object.fromEntries(
-      routes.map((route) => [route.url.replace(IN_PATH, '{$1}'), { [route.body ? 'post' : 'get']: operation(route) }]),
+      routes.map((route) => [
+        route.url.replace(/:(\w+)/g, '{$1}'),
+        { [route.body || route.upload ? 'post' : 'get']: operation(route) },
+      ]),
     ),
   };
 }

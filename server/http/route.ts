@@ -3,22 +3,25 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { z } from 'zod';
 import type { CaliperReading } from '../../src/engineering/caliperLog.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
+import type { LibraryDesk } from '../library/libraryDesk.ts';
 import type { Hub } from '../live/hub.ts';
 import type { LiveRun } from '../live/liveRun.ts';
-import type { KeptCourses } from '../recording/keptCourse.ts';
-import type { ScenarioStore } from '../scenarios/scenarioStore.ts';
+import type { ScenarioStores } from '../scenarios/scenarioStores.ts';
 
 /** What the routes may look at. */
 export interface Served {
+  /** The run that the live screen shows. @throws Fault with status 404 where there is none, only a library */
   readonly live: LiveRun;
+  /** Whether there is a live run; left out: there is. */
+  readonly hasLive?: () => boolean;
   readonly hub: Hub;
   /** Undefined: no run is kept. */
   readonly library?: RunLibrary | undefined;
+  /** What can be done with the library; undefined: there is none. */
+  readonly desk?: LibraryDesk | undefined;
   /** The caliper log that the hole is checked by; left out: none. */
   readonly caliper?: CaliperReading | undefined;
-  /** Courses of its runs, read again; there is one where there is a library. */
-  readonly courses?: KeptCourses | undefined;
-  readonly scenarios: ScenarioStore;
+  readonly scenarios: ScenarioStores;
   readonly version: string;
   readonly startedMs: number;
   readonly nowMs: () => number;
@@ -26,7 +29,7 @@ export interface Served {
 
 export interface Answer {
   readonly says: string;
-  readonly type: 'application/json' | 'application/octet-stream';
+  readonly type: 'application/json' | 'application/octet-stream' | 'application/zip';
   readonly schema?: z.ZodType;
 }
 
@@ -34,8 +37,12 @@ export interface Route {
   readonly url: string;
   readonly says: string;
   readonly query?: z.ZodObject;
-  /** A route with a body is a POST of JSON, from our own page only; all others are GETs. */
+  /** Of the parts of the path that are written `:name`. */
+  readonly params?: z.ZodObject;
+  /** A route with a body is a POST of JSON, from our own page only; one with neither this nor `upload` is a GET. */
   readonly body?: { readonly schema: z.ZodType; readonly mostBytes: number };
+  /** A route that takes bytes as they are: a POST too. */
+  readonly upload?: { readonly mostBytes: number };
   readonly answers: Readonly<Record<number, Answer>>;
   handle(served: Served, request: FastifyRequest, reply: FastifyReply): unknown;
 }

@@ -39,7 +39,7 @@ export interface DiskSpace {
 export interface Disk {
   /** `write` makes the file when it is missing, and never cuts it. */
   open(path: string, mode: 'read' | 'write'): DiskFile;
-  /** Names in a folder, sorted; none when the folder is missing. */
+  /** Names in a folder, sorted, without those that only point elsewhere; none when the folder is missing. */
   list(folder: string): string[];
   /** With those above it. */
   makeFolder(path: string): void;

@@ -122,7 +122,9 @@ function syncFolder(path: string): void {
 
 function names(folder: string): string[] {
   try {
-    return readdirSync(folder).sort();
+    // A name that points elsewhere is no part of a run: nothing outside the folder is read, copied or given out through it.
+    const entries = readdirSync(folder, { withFileTypes: true }).filter((entry) => !entry.isSymbolicLink());
+    return entries.map(({ name }) => name).sort();
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code === 'ENOENT') return [];
     throw diskError(error, folder, 'list');

@@ -5,6 +5,7 @@
  *     data/runs/<id>/            raw-00001.log …, head, run.db, seal.json when closed, cache/
  */
 import { randomBytes } from 'node:crypto';
+import { z } from 'zod';
 import { Fault } from '../../src/fault.ts';
 import { type DataLock, lockDataFolder } from './dataLock.ts';
 import { type Disk, DiskError } from './disk.ts';
@@ -23,6 +24,8 @@ export interface ListedRun extends RunInfo {
   /** Last record and when it arrived; 0 before the first. */
   readonly records: number;
   readonly lastMs: number;
+  /** Of the plan that it began with; null: it names none. */
+  readonly well: string | null;
   readonly problems: readonly string[];
 }
 
@@ -42,6 +45,20 @@ export interface LibraryOptions {
   readonly pid?: number;
   /** Of the logs; left out: see RawLog. */
   readonly sizes?: LogSizes;
+}
+
+export const isRunId = (text: string): boolean => RUN_ID.test(text);
+
+const wellSchema = z.object({ job: z.object({ well: z.string() }) });
+
+function wellOf(planText: string | undefined): string | null {
+  if (planText === undefined) return null;
+  try {
+    return wellSchema.safeParse(JSON.parse(planText)).data?.job.well ?? null;
+  } catch (error) {
+    if (error instanceof SyntaxError) return null;
+    throw error;
+  }
 }
 
 /** Where a run lies. @throws Fault for an id that is none: it may come from outside */
@@ -79,6 +96,7 @@ function listed(data: string, id: string, isRecording: boolean, disk: Disk): Lis
       state,
       records: head?.number ?? 0,
       lastMs: head?.arrivalMs ?? 0,
+      well: wellOf(run.plans()[0]?.text),
       problems: run.problems,
     };
   } finally {
@@ -110,6 +128,15 @@ export class RunLibrary {
 
   list(): ListedRun[] {
     return listRuns(this.#data, new Set(this.#open.keys()), this.#disk);
+  }
+
+  /** Whether there is a run of this id; a name in the folder that only points elsewhere is none. */
+  has(id: string): boolean {
+    return isRunId(id) && this.#disk.list(`${this.#data}/runs`).includes(id);
+  }
+
+  isOpen(id: string): boolean {
+    return this.#open.has(id);
   }
 
   read(id: string): RunReader {

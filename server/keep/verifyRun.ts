@@ -53,6 +53,9 @@ interface Walk {
   last: PlacedRecord | null;
 }
 
+/** A record takes a few µs to check. */
+const RECORDS_A_STEP = 256;
+
 const hex = (bytes: Uint8Array): string => Buffer.from(bytes.buffer, bytes.byteOffset, bytes.length).toString('hex');
 
 /**
@@ -60,10 +63,18 @@ const hex = (bytes: Uint8Array): string => Buffer.from(bytes.buffer, bytes.byteO
  * @throws DiskError when the folder cannot be listed
  */
 export function verifyRun(disk: Disk, folder: string): RunCheck {
+  const steps = verifySteps(disk, folder);
+  let step = steps.next();
+  while (!step.done) step = steps.next();
+  return step.value;
+}
+
+/** The same for whoever has other things to do: a step takes a few ms. */
+export function* verifySteps(disk: Disk, folder: string): Generator<void, RunCheck, undefined> {
   const { head, damaged } = readHead(disk, folder);
   const seal = readSeal(disk, folder);
   const db = openIndex(folder);
-  const walk = walkLog(disk, folder, head, typeof db === 'string' ? null : db);
+  const walk = yield* walkLog(disk, folder, head, typeof db === 'string' ? null : db);
   walk.problems.push(...damaged);
   checkEnd(walk, head);
   const index = typeof db === 'string' ? { problems: [db], journal: 0, plans: 0, points: 0 } : checkIndex(db, walk);
@@ -103,7 +114,12 @@ function sealProblems(disk: Disk, folder: string, seal: Parameters<typeof agains
   }
 }
 
-function walkLog(disk: Disk, folder: string, head: LogHead | null, db: RunDb | null): Walk {
+function* walkLog(
+  disk: Disk,
+  folder: string,
+  head: LogHead | null,
+  db: RunDb | null,
+): Generator<void, Walk, undefined> {
   const walk: Walk = {
     segments: new Map(),
     holes: [],
@@ -120,6 +136,7 @@ function walkLog(disk: Disk, folder: string, head: LogHead | null, db: RunDb | n
   for (const item of readLog(disk, folder, { ...end, ...(head ? { key: head.key } : {}) })) {
     if (item.kind === 'damage') damage(walk, item.damage);
     else take(walk, item.record, named);
+    if (walk.records % RECORDS_A_STEP === 0) yield;
   }
   return walk;
 }

@@ -63,6 +63,11 @@ export class LiveRun implements LiveFeed {
   readonly #entering = new EntryQueue(() => this.#wake());
   #entriesMade = 0;
   #reading: 'open' | 'ending' | 'ended' = 'open';
+  #tellEnded: () => void = () => {};
+  /** Resolves when the source has ended and all that it sent is worked in. */
+  readonly ended = new Promise<void>((resolve) => {
+    this.#tellEnded = resolve;
+  });
   readonly #recording: LiveRecording;
   readonly #course: CourseLog;
 
@@ -75,7 +80,7 @@ export class LiveRun implements LiveFeed {
     this.plan = before?.plan ?? options.plan;
     const { traceRoom = 'whole' } = options;
     this.traces = createTraceStore({ gapAfterMs: options.job.stream.gapAfterMs, room: traceRoom });
-    this.#state = before?.run ?? createRun(options.job);
+    this.#state = before?.run ?? createRun(options.job, options.tag === undefined ? {} : { tag: options.tag });
     this.#samples = this.#state.samples;
     this.#deltas = new DeltaBuilder(this.#state);
     this.#queue = new ChunkQueue(options.queueLimitBytes);
@@ -128,6 +133,19 @@ export class LiveRun implements LiveFeed {
     this.#linkChanged({ link: 'ended', linkDetail: why });
   }
 
+  /** Takes no more, works off what was sent and ends the recording; what was seen stays to be looked at. */
+  async closeRun(why: string): Promise<void> {
+    await this.endSource(why);
+    await this.ended;
+    await this.#recording.end();
+    this.changes.next('soon');
+  }
+
+  /** What the run is called in the library from now on. */
+  rename(name: string): void {
+    this.#recording.rename(name);
+  }
+
   async close(): Promise<void> {
     this.#runner = 'stopped';
     this.#cancelCounts?.();
@@ -157,6 +175,12 @@ export class LiveRun implements LiveFeed {
   /** All samples so far; a line that says why not where they are not at hand. */
   sampleLog(): Promise<SampleLog | string> {
     return this.#course.whole();
+  }
+
+  /** First and last instant by the clock of the source; null before the first sample. */
+  span(): { readonly fromMs: number | null; readonly toMs: number | null } {
+    const { samples, firstMs, lastMs } = this.#state;
+    return samples === 0 ? { fromMs: null, toMs: null } : { fromMs: firstMs, toMs: lastMs };
   }
 
   /** When the last sample came, by our clock; null before the first. */
@@ -196,7 +220,9 @@ export class LiveRun implements LiveFeed {
   }
 
   ingest(): IngestState {
-    const recording = this.#recording.state(this.#reader.counts.frames);
+    const { kept } = this.#options;
+    const { frames } = this.#reader.counts;
+    const recording = kept ? ({ state: 'closed', ...kept, frames } as const) : this.#recording.state(frames);
     return ingestStateOf(this.#options.source.name, this.#link, this.#reader, this.#queue.refusedBytes, recording);
   }
 
@@ -278,6 +304,7 @@ export class LiveRun implements LiveFeed {
       this.#reading = 'ended';
       this.#reader.end();
       this.#journal.end();
+      this.#tellEnded();
     }
     this.changes.next('soon');
   }

@@ -29,6 +29,10 @@ export interface LiveRunOptions {
   readonly traceRoom?: TraceRoom;
   /** Everything of this run that was recorded before, from its first byte, for pages that play it back. */
   readonly earlierBytes?: EarlierOptions['bytes'];
+  /** A run of the library that is read back; left out: it is a live one. */
+  readonly kept?: { readonly run: string; readonly name: string };
+  /** What becomes of a depth tag; left out: it is offered. */
+  readonly tag?: Run['tagPolicy'];
   /** Left out: nothing that arrives is kept. */
   readonly recording?: RecordingParts;
 }

@@ -34,6 +34,7 @@ export class LiveRecording {
   #awaited: Ticket | undefined;
   #overdue: Ticket | undefined;
   #cancelWait: (() => void) | undefined;
+  #stopped: Promise<unknown> | undefined;
 
   constructor(parts: RecordingParts | undefined, clock: Clock, wake: () => void) {
     this.#parts = parts;
@@ -65,10 +66,21 @@ export class LiveRecording {
     this.#parts?.recorder.start(changed);
   }
 
+  /** May be called more than once. */
   async stop(): Promise<void> {
     this.#cancelWait?.();
-    await this.#parts?.recorder.stop();
-    await this.#parts?.keeper?.close();
+    this.#stopped ??= Promise.all([this.#parts?.recorder.stop(), this.#parts?.keeper?.close()]);
+    await this.#stopped;
+  }
+
+  /** No more is taken into the run, which stays to be looked at. */
+  async end(): Promise<void> {
+    await this.#parts?.recorder.end();
+    await this.stop();
+  }
+
+  rename(name: string): void {
+    this.#parts?.recorder.rename(name);
   }
 
   /** Of what a recorded source gives, what is not kept from an earlier start. */

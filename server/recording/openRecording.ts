@@ -96,7 +96,8 @@ function isSamePlan(given: PlanWithText, kept: PlanWithText): boolean {
 /** Bytes that are read in another way would be another run. */
 const ALIKE = { format: 'format', arrival: 'time of arrival', tag: 'depth tags' } as const;
 
-function mustBeAlike(name: string, before: KeptSource, now: KeptSource): void {
+/** @throws Fault `bad option` for a run whose bytes would be read in another way than before */
+export function mustBeAlike(name: string, before: KeptSource, now: KeptSource): void {
   for (const what of ['format', 'arrival', 'tag'] as const) {
     if (before[what] === now[what]) continue;
     throw new Fault('bad option', `run ${name}, ${ALIKE[what]}: found "${now[what]}", expected "${before[what]}"`);

@@ -36,6 +36,8 @@ type Trouble = { readonly why: string; readonly sinceMs: number };
 export class Recorder {
   readonly id: string;
   readonly #options: RecorderOptions;
+  #name: string;
+  #standing: 'open' | 'closed' = 'open';
   readonly #watch: DiskWatch;
   #trouble: Trouble | null = null;
   #resumedMs: number | null = null;
@@ -47,6 +49,7 @@ export class Recorder {
   constructor(options: RecorderOptions) {
     const { writer, disk, folder, clock } = options;
     this.id = options.id;
+    this.#name = options.name;
     this.#options = options;
     this.#journalBytes = options.journalBytes ?? 0;
     this.#watch = new DiskWatch({
@@ -62,6 +65,19 @@ export class Recorder {
   start(changed: () => void): void {
     this.#changed = changed;
     this.#lookAgain();
+  }
+
+  /** What the run is called from now on. */
+  rename(name: string): void {
+    this.#name = name;
+    this.#changed();
+  }
+
+  /** No more is taken into the run. The writer is left open: whoever opened it closes it. */
+  async end(): Promise<void> {
+    this.#standing = 'closed';
+    this.#changed();
+    await this.stop();
   }
 
   /** The writer is left open: whoever opened it closes it. */
@@ -94,6 +110,12 @@ export class Recorder {
 
   /** For good. @throws Fault `cannot write`: then nothing was entered */
   async entry(entry: JournalEntry): Promise<void> {
+    if (this.#standing === 'closed') {
+      throw new Fault(
+        'bad journal',
+        `run ${this.#name}: found it closed, expected an open one; reopen it to enter more`,
+      );
+    }
     const length = Buffer.byteLength(JSON.stringify(entry));
     if (this.#journalBytes + length > JOURNAL_LIMITS.bytes) {
       const { bytes } = JOURNAL_LIMITS;
@@ -116,7 +138,9 @@ export class Recorder {
 
   /** @param frames that are on the disk */
   state(frames: number): RecordingState {
-    const { id: run, name } = this.#options;
+    const { id: run } = this.#options;
+    const name = this.#name;
+    if (this.#standing === 'closed') return { state: 'closed', run, name, frames };
     const { level: room } = this.#watch.room;
     const common = { run, name, frames, room, resumedMs: this.#resumedMs };
     return this.#trouble ? { state: 'not recording', ...common, ...this.#trouble } : { state: 'recording', ...common };

@@ -201,6 +201,8 @@ export const recordingSchema = z.discriminatedUnion('state', [
   z.object({ state: z.literal('recording'), ...keptRun }),
   /** The live screen goes on from memory. */
   z.object({ state: z.literal('not recording'), ...keptRun, why: z.string(), sinceMs: z.number() }),
+  /** The run is closed: it is read back from the library, or no more is taken into it. */
+  z.object({ state: z.literal('closed'), run: z.string(), name: z.string(), frames: z.number().int() }),
 ]);
 export type RecordingState = z.infer<typeof recordingSchema>;
 

@@ -2,8 +2,7 @@
 
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
-import { expect, onTestFinished, test } from 'vitest';
-import { RunLibrary } from '../../server/keep/runLibrary.ts';
+import { expect, onTestFinished, test, vi } from 'vitest';
 import { jointStateOf } from '../../src/pipeline/view.ts';
 import { jointsBeside } from '../../src/replay/jointsBeside.ts';
 import { emptyScenario, type Scenario } from '../../src/replay/scenario.ts';
@@ -11,9 +10,11 @@ import { type CountedSide, countSide, courseUnder } from '../../src/replay/whatI
 import { KeptService, newFolder, removeFolders, STREAM } from '../recording/keptService.ts';
 import type { ReadCourse } from '../support/demoCourse.ts';
 import { numberIn, plainSpaces, soon, testId, textOf, untilText, usePages } from '../support/pages.ts';
-import { recordedService } from '../support/recordedService.ts';
+import { recordedService, recordingService } from '../support/recordedService.ts';
 
 const openPage = usePages();
+// Runs are played in, counted here too, and drawn by a browser: on a busy machine that takes its time.
+vi.setConfig({ testTimeout: 90_000 });
 
 const SHIFTED: Scenario = { ...emptyScenario('a metre and more'), shift: 1.4 };
 const STRICT: Scenario = { ...emptyScenario('faster'), bounds: { 'screen rotation min': 29 } };
@@ -216,7 +217,7 @@ test('two scenarios side by side, on joint and on depth, in a link that leads th
   expect([...complaints, ...other.complaints, ...late.complaints]).toEqual([]);
 });
 
-test('two runs of the library side by side: each with its own plan and samples', async () => {
+test('two runs of the library side by side: each with its own plan, samples and scenarios', async () => {
   onTestFinished(removeFolders);
   const data = newFolder();
   const whole = readFileSync(STREAM);
@@ -227,9 +228,7 @@ test('two runs of the library side by side: each with its own plan and samples',
   const theirs = before.live.record()!;
   const { id } = before.opened;
   await before.close();
-  const library = new RunLibrary(data, { nowMs: () => Date.now(), report: () => {} });
-  onTestFinished(() => library.end());
-  const { url, service } = await recordedService({ library });
+  const { url, service, now } = await recordingService(data);
   const { page, complaints } = await open(url, `#beside?a=original&b=r${id}&by=joint`);
   await soon(() => textOf(page, 'beside-labels')).toContain('B Run a run');
   const verdicts = () =>
@@ -239,16 +238,39 @@ test('two runs of the library side by side: each with its own plan and samples',
       ),
     );
   const ours = service.live.record()!.joints.filter(({ required }) => required > 0);
-  await soon(verdicts).toEqual(
-    ours.map(({ name, verdict }) => [verdict, theirs.joints.find((joint) => joint.name === name)!.verdict]),
-  );
+  const expected = ours.map(({ name, verdict }) => [
+    verdict,
+    theirs.joints.find((joint) => joint.name === name)!.verdict,
+  ]);
+  await soon(verdicts).toEqual(expected);
   expect(theirs.joints.some(({ verdict }) => verdict === 'not reached')).toBe(true);
   await testId(page, 'beside-depth').click();
   await soon(() => page.locator('.pass-line.is-second').count()).toBeGreaterThan(5);
   // Top on top, and both drawings begin at the head of their liner.
   await testId(page, 'zero').selectOption('liner top');
   await soon(() => page.locator('.depth-line text').first().textContent()).toBe('0');
-  expect(complaints).toEqual([]);
+
+  // The other way round: the recorded run on the main screen, the one that goes on beside it.
+  const other = await openPage(`${url}#run=${id}&beside?a=original&b=r${now}&by=joint`);
+  await soon(() => textOf(other.page, 'beside-labels')).toContain('B Run the second');
+  const swapped = expected.map(([mine, other]) => [other, mine]);
+  const theirVerdicts = () =>
+    other.page.evaluate(() =>
+      [...document.querySelectorAll('[data-testid="joints-beside"] tbody tr')].map((row) =>
+        [...row.querySelectorAll('td')].slice(8, 10).map((cell) => cell.textContent),
+      ),
+    );
+  await soon(theirVerdicts).toEqual(swapped);
+  // What is asked of it is kept beside it, and not beside the run that goes on.
+  const asking = await openPage(`${url}#run=${id}&what-if?name=half&shift=0.5`);
+  await soon(() => textOf(asking.page, 'what-if-answer')).toContain('What if: half');
+  await testId(asking.page, 'keep-by').fill('A. Person');
+  await testId(asking.page, 'keep').click();
+  await soon(() => textOf(asking.page, 'kept-scenarios')).toContain('half A. Person');
+  expect(readFileSync(`${data}/runs/${id}/scenarios.json`, 'utf8')).toContain('name=half&shift=0.5');
+  expect(await testId(asking.page, 'link').inputValue()).toContain(`#run=${id}&what-if?name=half`);
+  expect((await (await fetch(`${url}api/scenarios`)).json()).scenarios).toEqual([]);
+  expect([...complaints, ...other.complaints, ...asking.complaints]).toEqual([]);
 });
 
 test('the run at a glance: joints, phases, events, the hole, and depth between its least and greatest', async () => {

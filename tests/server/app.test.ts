@@ -12,7 +12,7 @@ import type { Served } from '../../server/http/route.ts';
 import { Hub } from '../../server/live/hub.ts';
 import type { Change } from '../../server/live/liveFeed.ts';
 import type { LiveRun } from '../../server/live/liveRun.ts';
-import { ScenarioStore } from '../../server/scenarios/scenarioStore.ts';
+import { ScenarioStores } from '../../server/scenarios/scenarioStores.ts';
 import { LivePage } from '../support/livePage.ts';
 import { ManualClock } from '../support/manualClock.ts';
 
@@ -45,7 +45,7 @@ async function listen(limits: Partial<HttpLimits> = {}): Promise<number> {
   const served: Served = {
     live: live as unknown as LiveRun,
     hub,
-    scenarios: new ScenarioStore(),
+    scenarios: new ScenarioStores(),
     version: '0',
     startedMs: 0,
     nowMs,

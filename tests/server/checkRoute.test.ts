@@ -8,7 +8,7 @@ import { Hub } from '../../server/live/hub.ts';
 import type { Change } from '../../server/live/liveFeed.ts';
 import type { LiveRun } from '../../server/live/liveRun.ts';
 import { readPlan } from '../../server/plan/readPlan.ts';
-import { ScenarioStore } from '../../server/scenarios/scenarioStore.ts';
+import { ScenarioStores } from '../../server/scenarios/scenarioStores.ts';
 import { checkPlan } from '../../src/check/checkPlan.ts';
 import { checkSchema } from '../../src/check/checkSchema.ts';
 import { type CaliperReading, readCaliperLog } from '../../src/engineering/caliperLog.ts';
@@ -33,7 +33,7 @@ async function served(caliper?: CaliperReading) {
       live: live as unknown as LiveRun,
       hub,
       caliper,
-      scenarios: new ScenarioStore(),
+      scenarios: new ScenarioStores(),
       version: '0',
       startedMs: 0,
       nowMs,

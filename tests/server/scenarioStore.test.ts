@@ -1,12 +1,15 @@
+import { readFileSync } from 'node:fs';
 import { mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
+import { backupRun } from '../../server/keep/backupRun.ts';
 import { DiskError } from '../../server/keep/disk.ts';
 import { nodeDisk } from '../../server/keep/nodeDisk.ts';
 import { SCENARIOS_BYTES, SCENARIOS_NAME, ScenarioStore } from '../../server/scenarios/scenarioStore.ts';
 import { KEPT_LIMITS } from '../../src/replay/keptScenario.ts';
 import { emptyScenario, SCENARIO_LIMITS, type Scenario } from '../../src/replay/scenario.ts';
+import { KeptService, runFolderOf, STREAM } from '../recording/keptService.ts';
 
 let folder: string;
 let reports: string[];
@@ -106,4 +109,17 @@ test('without a folder they are kept in memory, and it is said', async () => {
   const store = new ScenarioStore();
   await store.keep(null, called('a'), 'A');
   expect(store.list()).toEqual({ scenarios: [{ id: 1, by: 'A', text: 'name=a' }], kept: 'memory' });
+});
+
+test('the scenarios of a run go into its backup', async () => {
+  const service = await KeptService.open(folder);
+  service.send(readFileSync(STREAM).subarray(0, 20_000));
+  await service.settled(20_000);
+  const { id } = service.opened;
+  await service.close();
+  const at = (run: string) =>
+    new ScenarioStore({ disk: nodeDisk, folder: run, report: (line) => expect(line).toBe('') });
+  await at(runFolderOf(folder)).keep(null, called('half', { shift: 0.5 }), 'A. Person');
+  await backupRun(nodeDisk, runFolderOf(folder), join(folder, 'copy'), id);
+  expect(texts(at(join(folder, 'copy')))).toEqual(['1 A. Person name=half&shift=0.5']);
 });

@@ -2,12 +2,28 @@
 import { onTestFinished, vi } from 'vitest';
 import { systemClock } from '../../ingest/clock.ts';
 import { fileSource } from '../../ingest/fileSource.ts';
+import { RunLibrary } from '../../server/keep/runLibrary.ts';
 import { pageFolder } from '../../server/pageFolder.ts';
 import { readPlan } from '../../server/plan/readPlan.ts';
 import { READERS } from '../../server/readers.ts';
+import type { KeptSource } from '../../server/recording/keptSource.ts';
+import { beginRecording } from '../../server/recording/openRecording.ts';
 import { type Service, type ServiceOptions, startService } from '../../server/service.ts';
 import { rowCount } from '../../src/traces/traceStore.ts';
 import { demoCourse, type ReadCourse } from './demoCourse.ts';
+
+/** The same, recorded as a new run of a library. */
+export async function recordingService(data: string): Promise<RecordedService & { readonly now: string }> {
+  const report = () => {};
+  const library = new RunLibrary(data, { nowMs: () => Date.now(), report });
+  onTestFinished(() => library.end());
+  const source: KeptSource = { kind: 'source', name: 'demo', format: 'wits0', arrival: 'none', tag: 'offer' };
+  const opening = { library, data, source, createReader: READERS.wits0, clock: systemClock, report };
+  const opened = await beginRecording(opening, 'the second', await readPlan('replay-data/demo-plan.json'));
+  const { id, parts, earlierBytes } = opened;
+  const served = await recordedService({ recording: parts, earlierBytes, inLibrary: { id, opening } });
+  return { ...served, now: id };
+}
 
 export interface RecordedService {
   readonly url: string;

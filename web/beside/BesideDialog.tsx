@@ -4,6 +4,7 @@ import { useEffect, useMemo } from 'preact/hooks';
 import { compileJob, type Job } from '../../src/plan/job.ts';
 import { Dialog } from '../frame/Dialog.tsx';
 import { openDialog } from '../frame/dialogs.ts';
+import { recorded } from '../recorded.ts';
 import { Swatch } from '../replay/PassesDialog.tsx';
 import { runName } from '../state.ts';
 import { EventChanges } from '../whatIf/EventChanges.tsx';
@@ -36,7 +37,8 @@ export function BesideDialog() {
   const open = openDialog.value === 'beside';
   useEffect(() => {
     if (open) void begin();
-  }, [open]);
+    // Another run has been put onto the screen: what stands in the address is asked of that one.
+  }, [open, recorded.value]);
   return (
     <Dialog name="beside" title="Side by side">
       <div class="beside">

@@ -1,11 +1,12 @@
 /** Which two stand beside each other, how they are looked at, and the answer: as it stands in the address. */
 import { type Signal, signal } from '@preact/signals';
 import { z } from 'zod';
+import { recorded, runHash } from '../recorded.ts';
 import { askService, fetchCourse, fetchSamples } from '../replay/fetchCourse.ts';
 import { askDesk } from '../replay/replayer.ts';
 import { ingest } from '../state.ts';
 import type { Beside, SideAsked } from '../worker/replayProtocol.ts';
-import { BESIDE_HASH } from './besideHash.ts';
+import { BESIDE_HASH, besideIn } from './besideHash.ts';
 import { keptOnes } from './keptScenarios.ts';
 
 /** `original`, `s` and the id of a kept scenario, `r` and the id of a run of the library. */
@@ -58,15 +59,19 @@ export const isScenario = (side: SideName): boolean => side.startsWith('s');
 
 const scenarioOf = (side: SideName) => keptOnes.value.find(({ id }) => `s${id}` === side)?.scenario;
 
-export const besideLink = ({ a, b, view }: Wanted): string =>
-  `${BESIDE_HASH}a=${encodeURIComponent(a)}&b=${encodeURIComponent(b)}&by=${view}`;
+export function besideLink({ a, b, view }: Wanted): string {
+  const run = recorded.peek();
+  const text = `a=${encodeURIComponent(a)}&b=${encodeURIComponent(b)}&by=${view}`;
+  return run ? `${runHash(run.id)}&${BESIDE_HASH.slice(1)}${text}` : BESIDE_HASH + text;
+}
 
 const SIDE = /^(?:original|s[1-9]\d{0,8}|r[0-9a-z][0-9a-z-]{0,63})$/;
 
 /** Null: the address names no two that could be meant. */
 export function besideInAddress(): Wanted | null {
-  if (!location.hash.startsWith(BESIDE_HASH)) return null;
-  const said = new URLSearchParams(location.hash.slice(BESIDE_HASH.length));
+  const text = besideIn(location.hash);
+  if (text === null) return null;
+  const said = new URLSearchParams(text);
   const [a, b] = [said.get('a') ?? '', said.get('b') ?? ''];
   return SIDE.test(a) && SIDE.test(b) ? { a, b, view: said.get('by') === 'joint' ? 'joint' : 'depth' } : null;
 }
@@ -85,7 +90,7 @@ async function askedOf(side: SideName): Promise<SideAsked> {
   const run = side.slice(1);
   if (!held.includes(run)) {
     const course = await fetchCourse(run);
-    const answer = await askDesk({ ask: 'hold', course, bytes: await fetchSamples(0, run) });
+    const answer = await askDesk({ ask: 'hold', run, course, bytes: await fetchSamples(0, run) });
     if (answer.answer === 'refused') throw new Error(answer.why);
     held = [...held, run].slice(-RUNS_HELD);
   }

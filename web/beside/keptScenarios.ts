@@ -4,6 +4,7 @@ import { z } from 'zod';
 import { type KeptScenarios, keptScenariosSchema } from '../../src/replay/keptScenario.ts';
 import { type Scenario, scenarioFromText, scenarioToText } from '../../src/replay/scenario.ts';
 import { viewerName } from '../preferences.ts';
+import { apiOf } from '../recorded.ts';
 import { askService } from '../replay/fetchCourse.ts';
 
 export interface KeptOne {
@@ -34,7 +35,7 @@ async function trying(work: () => Promise<void>): Promise<boolean> {
 
 export const refreshKept = (): Promise<boolean> =>
   trying(async () => {
-    const { scenarios, kept } = keptScenariosSchema.parse(await (await askService('/api/scenarios')).json());
+    const { scenarios, kept } = keptScenariosSchema.parse(await (await askService(apiOf('scenarios'))).json());
     keptWhere.value = kept;
     keptOnes.value = scenarios.flatMap(({ id, by, text }) => {
       const scenario = scenarioFromText(text);
@@ -49,12 +50,12 @@ export async function keepScenario(id: number | null, scenario: Scenario): Promi
   let given: number | null = null;
   const body = { ...(id === null ? {} : { id }), by: viewerName.peek().trim(), text: scenarioToText(scenario) };
   await trying(async () => {
-    given = idSchema.parse(await (await askService('/api/scenarios/keep', body)).json()).id;
+    given = idSchema.parse(await (await askService(apiOf('scenarios/keep'), body)).json()).id;
   });
   if (given !== null) await refreshKept();
   return given;
 }
 
 export async function removeScenario(id: number): Promise<void> {
-  if (await trying(async () => void (await askService('/api/scenarios/remove', { id })))) await refreshKept();
+  if (await trying(async () => void (await askService(apiOf('scenarios/remove'), { id })))) await refreshKept();
 }

@@ -1,6 +1,7 @@
 /** The check as the service works it out: asked for when it is looked at, and again when the plan in force is another. */
 import { type Signal, signal } from '@preact/signals';
 import { type Check, checkSchema } from '../../src/check/checkSchema.ts';
+import { apiOf } from '../recorded.ts';
 
 export type CheckState =
   | { readonly kind: 'asking' }
@@ -23,7 +24,7 @@ export async function askForCheck(): Promise<void> {
 
 async function answered(): Promise<CheckState> {
   try {
-    const answer = await fetch('/api/check', { signal: AbortSignal.timeout(ANSWER_WITHIN_MS) });
+    const answer = await fetch(apiOf('check'), { signal: AbortSignal.timeout(ANSWER_WITHIN_MS) });
     if (!answer.ok) return { kind: 'failed', why: `the service answered ${answer.status}` };
     const parsed = checkSchema.safeParse(await answer.json());
     if (parsed.success) return { kind: 'ready', check: parsed.data };

@@ -1,10 +1,12 @@
 /** Which job this is, what time it is on the rig, how the source fares, and the viewer's own switches. */
 import { decimal, offsetLabel, rigDate, rigTime, UNKNOWN } from '../figures.ts';
+import { leaveRecorded } from '../library/libraryPart.ts';
 import { THEME_CHOICES, type ThemeChoice } from '../preferences.ts';
+import { liveRun, recorded } from '../recorded.ts';
 import { commandReplay } from '../replay/barWanted.ts';
 import { bar, isReplay } from '../replay/replayState.ts';
 import { clock, ingest, job, now, pageLink, themeChoice, unitSystem } from '../state.ts';
-import { LINK_SAYINGS } from '../status/statusWords.ts';
+import { LINK_SAYINGS, upperFirst } from '../status/statusWords.ts';
 import { toggleView, view } from '../view.ts';
 import { openDialog } from './dialogs.ts';
 import { recordingMark } from './recordingWords.ts';
@@ -33,10 +35,19 @@ export function Masthead() {
         type="button"
         class="switch"
         data-testid="view-switch"
-        onClick={toggleView}
-        title={view.value === 'check' ? 'Back to live (C)' : 'The check before the trip (C)'}
+        onClick={() => toggleView('check')}
+        title={view.value === 'check' ? `Back to ${screenName()} (C)` : 'The check before the trip (C)'}
       >
-        {view.value === 'check' ? 'Live' : 'Check'}
+        {view.value === 'check' ? upperFirst(screenName()) : 'Check'}
+      </button>
+      <button
+        type="button"
+        class="switch"
+        data-testid="library-switch"
+        onClick={() => toggleView('library')}
+        title={view.value === 'library' ? `Back to ${screenName()} (R)` : 'The library of recorded runs (R)'}
+      >
+        {view.value === 'library' && (recorded.value || liveRun.value !== 'none') ? upperFirst(screenName()) : 'Runs'}
       </button>
       <button type="button" class="switch" data-testid="units-switch" onClick={toggleUnits} title="Units (U)">
         <span class="switch-label">Units</span> {unitSystem.value}
@@ -54,6 +65,9 @@ export function Masthead() {
     </header>
   );
 }
+
+/** What the main screen shows. */
+const screenName = (): string => (recorded.value ? 'run' : 'live');
 
 function JobName() {
   const name = job.value;
@@ -91,6 +105,7 @@ function Speed() {
 
 /** Nor what is played back for what is now. */
 function ReplaySign() {
+  if (recorded.value) return <RecordedSign name={recorded.value.name} />;
   if (!isReplay.value) return null;
   return (
     <button
@@ -105,8 +120,23 @@ function ReplaySign() {
   );
 }
 
+/** A recorded run looks as the live one does: its name stands where nobody can miss it. */
+function RecordedSign({ name }: { readonly name: string }) {
+  return (
+    <p class="recorded-sign" data-testid="recorded-sign">
+      <b>Recorded run, not live</b>
+      <span class="recorded-name">{name}</span>
+      <button type="button" data-testid="leave-run" onClick={leaveRecorded} title="Leave it (L at its end)">
+        {liveRun.value === 'none' ? 'Leave' : 'To live'}
+      </button>
+    </p>
+  );
+}
+
 function SourceButton() {
   const state = ingest.value;
+  // The source is that of the live run.
+  if (recorded.value || liveRun.value === 'none') return null;
   const lost = pageLink.value.kind === 'lost';
   const mark = state ? recordingMark(state.recording) : null;
   const bad = lost || state?.link === 'lost' || state?.recording.state === 'not recording';

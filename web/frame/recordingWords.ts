@@ -14,6 +14,9 @@ const ROOM_SAYINGS: Readonly<Record<Extract<RecordingState, { room: unknown }>['
 /** @param time how an instant of our clock is written */
 export function recordingWords(recording: RecordingState, time: (ms: number) => string): string {
   if (recording.state === 'not kept') return 'Not kept: no data folder was named.';
+  if (recording.state === 'closed') {
+    return `Kept as ${recording.name}, closed: ${decimal(recording.frames, 0)} frames. No more is taken into it.`;
+  }
   const { name, frames, room, resumedMs } = recording;
   const kept = `${decimal(frames, 0)} frames on the disk`;
   if (recording.state === 'not recording') {
@@ -31,6 +34,8 @@ export function recordingMark(recording: RecordingState): string | null {
   switch (recording.state) {
     case 'not kept':
       return null;
+    case 'closed':
+      return 'Run closed';
     case 'not recording':
       return 'Not recording';
     case 'recording':

@@ -1,7 +1,10 @@
 /** Keys that work anywhere on the page, as one table: the help dialog lists the same. */
 import { useEffect } from 'preact/hooks';
+import { leaveRecorded } from '../library/libraryPart.ts';
 import { shortcuts } from '../preferences.ts';
+import { recorded } from '../recorded.ts';
 import { commandReplay } from '../replay/barWanted.ts';
+import { looking } from '../replay/replayState.ts';
 import { job, now, selectedJoint, theme, themeChoice, unitSystem } from '../state.ts';
 import { show, toggleView } from '../view.ts';
 import { openDialog } from './dialogs.ts';
@@ -19,6 +22,11 @@ function step(by: number): void {
   if (count === 0) return;
   const from = selectedJoint.peek() ?? now.peek()?.joint ?? (by > 0 ? -1 : count);
   selectedJoint.value = Math.min(count - 1, Math.max(0, from + by));
+}
+
+function newest(): void {
+  if (recorded.peek() && looking.peek().kind === 'live') leaveRecorded();
+  else commandReplay('live');
 }
 
 function back(): void {
@@ -45,7 +53,8 @@ export const SHORTCUTS: readonly Shortcut[] = [
     run: () => (themeChoice.value = theme.peek() === 'light' ? 'dark' : 'light'),
   },
   { key: 's', shown: 'S', does: 'The source: counts and refusals', run: () => (openDialog.value = 'source') },
-  { key: 'c', shown: 'C', does: 'The check before the trip, and back', run: toggleView },
+  { key: 'c', shown: 'C', does: 'The check before the trip, and back', run: () => toggleView('check') },
+  { key: 'r', shown: 'R', does: 'The library of recorded runs, and back', run: () => toggleView('library') },
   { key: 'g', shown: 'G', does: 'The steps: hanger, tests, depth tag', run: () => (openDialog.value = 'steps') },
   { key: 'd', shown: 'D', does: 'Confirm a depth that is offered', run: confirmOffer },
   { key: 'j', shown: 'J', does: 'Look at the next joint down', run: () => step(1) },
@@ -58,7 +67,7 @@ export const SHORTCUTS: readonly Shortcut[] = [
   { key: ']', shown: ']', does: 'On to the next event, joint or phase', run: () => commandReplay('jump on') },
   { key: '<', shown: '<', does: 'Play slower', run: () => commandReplay('slower') },
   { key: '>', shown: '>', does: 'Play faster', run: () => commandReplay('faster') },
-  { key: 'l', shown: 'L', does: 'Back to the newest end', run: () => commandReplay('live') },
+  { key: 'l', shown: 'L', does: 'Back to the newest end; from the end of a recorded run back to live', run: newest },
   { key: 'p', shown: 'P', does: 'Readings by depth, every pass', run: () => (openDialog.value = 'passes') },
   { key: 'w', shown: 'W', does: 'What if: count the run again', run: () => (openDialog.value = 'what if') },
   { key: 'v', shown: 'V', does: 'Two side by side: scenarios, runs', run: () => (openDialog.value = 'beside') },

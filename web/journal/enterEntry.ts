@@ -1,5 +1,6 @@
 /** Enters into the journal, through the service of this page, what the viewer has done. */
 import { z } from 'zod';
+import { recorded } from '../recorded.ts';
 import { isReplay } from '../replay/replayState.ts';
 
 /** What is entered here: the service stamps it with the rig's instant. */
@@ -24,6 +25,7 @@ const refusedSchema = z.object({ error: z.string() });
 
 /** Never throws: a link that is down is an answer too. */
 export async function enterEntry(entry: PageEntry): Promise<EntryAnswer> {
+  if (recorded.peek()) return { kind: 'refused', why: 'This is a recorded run: nothing is entered into it.' };
   // What is decided on the sight of an instant that is over must not be entered as if it were now.
   if (isReplay.peek()) return { kind: 'refused', why: 'This is a replay: go back to live (L) to enter something.' };
   try {

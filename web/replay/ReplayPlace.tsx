@@ -2,9 +2,9 @@
 import { useSignal } from '@preact/signals';
 import type { ComponentType } from 'preact';
 import { useEffect } from 'preact/hooks';
-import { BESIDE_HASH } from '../beside/besideHash.ts';
+import { besideIn } from '../beside/besideHash.ts';
 import { type DialogName, openDialog } from '../frame/dialogs.ts';
-import { WHAT_IF_HASH } from '../whatIf/whatIfHash.ts';
+import { whatIfIn } from '../whatIf/whatIfHash.ts';
 import { barWanted } from './barWanted.ts';
 
 type Part =
@@ -18,8 +18,8 @@ export function ReplayPlace() {
   const part = useSignal<Part>({ kind: 'none' });
   useEffect(() => {
     const look = (): void => {
-      if (location.hash.startsWith(WHAT_IF_HASH)) openDialog.value = 'what if';
-      if (location.hash.startsWith(BESIDE_HASH)) openDialog.value = 'beside';
+      if (whatIfIn(location.hash) !== null) openDialog.value = 'what if';
+      if (besideIn(location.hash) !== null) openDialog.value = 'beside';
     };
     look();
     addEventListener('hashchange', look);

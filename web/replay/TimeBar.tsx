@@ -2,6 +2,7 @@
 
 import { rigDate, rigTime, UNKNOWN } from '../figures.ts';
 import { openDialog } from '../frame/dialogs.ts';
+import { recorded } from '../recorded.ts';
 import { job } from '../state.ts';
 import { RunStrip } from './RunStrip.tsx';
 import { backToLive, closeBar, jump, load, setKnowing, stepSamples, togglePlay } from './replayer.ts';
@@ -54,10 +55,10 @@ function Controls() {
         class="time-live"
         aria-pressed={!replay}
         data-testid="to-live"
-        title="The newest end (L)"
+        title={recorded.value ? 'The end of the run (L)' : 'The newest end (L)'}
         onClick={backToLive}
       >
-        Live
+        {recorded.value ? 'End' : 'Live'}
       </button>
       <Instant />
       <div class="time-group">
@@ -173,7 +174,8 @@ function Instant() {
   const replay = looking.value.kind === 'replay';
   return (
     <p class="time-instant" data-testid="instant">
-      <b>{replay ? 'Replay' : 'Newest'}</b> <span class="time-date">{at === null ? '' : rigDate(at, offsetMs)}</span>{' '}
+      <b>{replay ? 'Replay' : recorded.value ? 'End of run' : 'Newest'}</b>{' '}
+      <span class="time-date">{at === null ? '' : rigDate(at, offsetMs)}</span>{' '}
       <time>{at === null ? UNKNOWN : rigTime(at, offsetMs)}</time>
     </p>
   );

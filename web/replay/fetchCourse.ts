@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import { journalEntrySchema } from '../../src/journal/journalSchema.ts';
 import { planSchema } from '../../src/plan/planSchema.ts';
+import { apiOf } from '../recorded.ts';
 import type { FetchedCourse } from '../worker/replayProtocol.ts';
 
 const ANSWER_WITHIN_MS = 120_000;
@@ -15,18 +16,19 @@ const courseSchema = z.object({
 });
 const refusedSchema = z.object({ error: z.string() });
 
-/** The run that is watched, or one of the library by its id. */
-const pathOf = (run: string | null): string => (run === null ? '/api' : `/api/runs/${encodeURIComponent(run)}`);
+/** Of the run that is looked at, or of one of the library by its id. */
+const pathOf = (run: string | null, what: string): string =>
+  run === null ? apiOf(what) : `/api/runs/${encodeURIComponent(run)}/${what}`;
 
-/** Rejects when the service does not answer with a course. @param run of the library; null: the one that is watched */
+/** Rejects when the service does not answer with a course. @param run of the library; null: the one that is looked at */
 export async function fetchCourse(run: string | null = null): Promise<FetchedCourse> {
-  const answer = await askService(`${pathOf(run)}/course`);
+  const answer = await askService(pathOf(run, 'course'));
   return courseSchema.parse(await answer.json());
 }
 
 /** The samples as they came over the wire. @param fromRow samples that are known already */
 export async function fetchSamples(fromRow: number, run: string | null = null): Promise<Uint8Array> {
-  const answer = await askService(`${pathOf(run)}/samples?fromRow=${fromRow}`);
+  const answer = await askService(`${pathOf(run, 'samples')}?fromRow=${fromRow}`);
   return new Uint8Array(await answer.arrayBuffer());
 }
 

@@ -1,6 +1,7 @@
 /** What is looked at: the newest end of the run, or another instant of it. Written by `replayer.ts` alone. */
 import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
 import type { Overview } from '../../src/replay/overview.ts';
+import { recorded } from '../recorded.ts';
 import type { Knowing } from '../worker/replayProtocol.ts';
 
 /**
@@ -31,7 +32,10 @@ export const JUMPS = ['event', 'joint', 'phase'] as const;
 export type Jump = (typeof JUMPS)[number];
 export const jumpTo: Signal<Jump> = signal<Jump>('event');
 
-export const isReplay: ReadonlySignal<boolean> = computed(() => looking.value.kind === 'replay');
+/** What is shown is not what is now: another instant of the live run, or a recorded run. */
+export const isReplay: ReadonlySignal<boolean> = computed(
+  () => looking.value.kind === 'replay' || recorded.value !== null,
+);
 /** The instant that stands under the playhead; the newest one while live. */
 export const shownMs: ReadonlySignal<number | null> = computed(() =>
   looking.value.kind === 'replay' ? looking.value.atMs : (overview.value?.toMs ?? null),

@@ -3,6 +3,7 @@
  * question is on its way at a time; of those that are asked meanwhile the last counts, so that dragging never lags behind.
  */
 import { holdNewest, showInstant, showNewest } from '../live/applyMessages.ts';
+import { recorded } from '../recorded.ts';
 import { runName } from '../state.ts';
 import type { Answer, Knowing, Question } from '../worker/replayProtocol.ts';
 import { type DeskLink, openDesk } from './deskLink.ts';
@@ -40,9 +41,12 @@ export function load(): Promise<void> {
 async function fetchRun(): Promise<void> {
   try {
     desk ??= openDesk();
+    const asked = recorded.peek();
     const course = await fetchCourse();
     if (course.run !== run) rows = 0;
     const bytes = await fetchSamples(rows);
+    // Another run has been put onto the screen meanwhile.
+    if (asked !== recorded.peek()) return await fetchRun();
     const answer = await desk.ask({ ask: 'load', course, bytes });
     if (answer.answer !== 'loaded')
       throw new Error(answer.answer === 'refused' ? answer.why : 'the worker did not load it');
@@ -66,7 +70,8 @@ export function openBar(): void {
   loadQuietly();
   clearInterval(refreshing);
   refreshing = setInterval(() => {
-    if (!playing.peek()) loadQuietly();
+    // A recorded run does not go on.
+    if (!playing.peek() && !recorded.peek()) loadQuietly();
   }, REFRESH_MS);
 }
 

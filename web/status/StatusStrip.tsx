@@ -2,6 +2,7 @@
 import type { Now } from '../../src/live/messages.ts';
 import { ageParts, figure, UNKNOWN, unitLabel } from '../figures.ts';
 import { Mark } from '../Mark.tsx';
+import { recorded } from '../recorded.ts';
 import { isReplay } from '../replay/replayState.ts';
 import { freshness, ingest, job, now, unitSystem } from '../state.ts';
 import { feedPerTurnInWords, sigmaInWords } from '../tool/toolWords.ts';
@@ -136,7 +137,7 @@ function ReplayAge() {
       <p class="reading-number">
         <b>{UNKNOWN}</b>
       </p>
-      <p class="reading-note">replay, not now</p>
+      <p class="reading-note">{recorded.value ? 'recorded, not live' : 'replay, not now'}</p>
     </div>
   );
 }

@@ -53,7 +53,7 @@ export interface Spoken {
   readonly detail: string;
 }
 
-const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+export const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** @param joint name of the joint that the phase is about */
 export function phaseSentence(now: Now, joint: string | null): string {

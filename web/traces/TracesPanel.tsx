@@ -3,7 +3,7 @@ import { effect, useComputed, useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { DEFAULT_GAP_AFTER_S } from '../../src/plan/job.ts';
 import { commandReplay } from '../replay/barWanted.ts';
-import { isReplay, looking } from '../replay/replayState.ts';
+import { looking } from '../replay/replayState.ts';
 import { job, now, onRows, runName, theme, unitSystem } from '../state.ts';
 import { fetchTraces } from './fetchTraces.ts';
 import { judgedAtIn } from './judgedAt.ts';
@@ -183,7 +183,7 @@ function start(panel: HTMLElement, area: HTMLElement, onWindow: (window: TimeWin
 
 /** The whole screen goes back to live: traces that ran on beside an instant that is over would mislead. */
 function toNewest(view: TracesView): void {
-  if (isReplay.peek()) commandReplay('live');
+  if (looking.peek().kind === 'replay') commandReplay('live');
   else view.toLive();
 }
 

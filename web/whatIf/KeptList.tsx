@@ -6,6 +6,7 @@ import { ORIGINAL, wanted } from '../beside/besideState.ts';
 import { type KeptOne, keepScenario, keptOnes, keptWhere, removeScenario } from '../beside/keptScenarios.ts';
 import { openDialog } from '../frame/dialogs.ts';
 import { viewerName } from '../preferences.ts';
+import { recorded, runHash } from '../recorded.ts';
 import { WhoField } from './WhoField.tsx';
 import { begin, count, draft, draftOf } from './whatIfState.ts';
 
@@ -61,7 +62,8 @@ function Row({ one }: { readonly one: KeptOne }) {
 function putBeside(id: number): void {
   wanted.value = { ...wanted.peek(), a: ORIGINAL, b: `s${id}` };
   // What the address asked is answered: it must not be asked again.
-  history.replaceState(null, '', location.pathname + location.search);
+  const run = recorded.peek();
+  history.replaceState(null, '', run ? runHash(run.id) : location.pathname + location.search);
   openDialog.value = 'beside';
 }
 

@@ -3,6 +3,7 @@ import { useEffect } from 'preact/hooks';
 import { KEPT_EVERY_MS, keptFault, refreshKept } from '../beside/keptScenarios.ts';
 import { Dialog } from '../frame/Dialog.tsx';
 import { openDialog } from '../frame/dialogs.ts';
+import { recorded } from '../recorded.ts';
 import { AnswerPart } from './AnswerPart.tsx';
 import { ChangesForm } from './ChangesForm.tsx';
 import { KeptList } from './KeptList.tsx';
@@ -21,7 +22,7 @@ export function WhatIfDialog() {
       void count();
     }
     return () => clearInterval(refreshing);
-  }, [open]);
+  }, [open, recorded.value]);
   return (
     <Dialog name="what if" title="What if">
       <div class="what-if">

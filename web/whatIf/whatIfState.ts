@@ -1,9 +1,10 @@
 /** The question that is being put together, whether it is one that is kept, and the last answer. */
 import { type Signal, signal } from '@preact/signals';
 import { emptyScenario, type Scenario, scenarioFromText, scenarioToText } from '../../src/replay/scenario.ts';
+import { recorded, runHash } from '../recorded.ts';
 import { askDesk } from '../replay/replayer.ts';
 import type { WhatIfAnswer } from '../worker/replayProtocol.ts';
-import { WHAT_IF_HASH } from './whatIfHash.ts';
+import { WHAT_IF_HASH, whatIfIn } from './whatIfHash.ts';
 
 export const draft: Signal<Scenario> = signal<Scenario>(emptyScenario('What if'));
 /** Id of the kept scenario that the draft began as; null: it is a new one. */
@@ -21,11 +22,16 @@ export function begin(scenario: Scenario, id: number | null): void {
   draftOf.value = id;
 }
 
-export const linkOf = (scenario: Scenario): string => WHAT_IF_HASH + scenarioToText(scenario);
+export function linkOf(scenario: Scenario): string {
+  const run = recorded.peek();
+  const text = scenarioToText(scenario);
+  return run ? `${runHash(run.id)}&${WHAT_IF_HASH.slice(1)}${text}` : WHAT_IF_HASH + text;
+}
 
 /** The scenario that the page's address names; null: none, or one that cannot be meant. */
 export function scenarioInAddress(): Scenario | null {
-  return location.hash.startsWith(WHAT_IF_HASH) ? scenarioFromText(location.hash.slice(WHAT_IF_HASH.length)) : null;
+  const text = whatIfIn(location.hash);
+  return text === null ? null : scenarioFromText(text);
 }
 
 /** Asks the worker; the link in the address is that of the question that is answered. */

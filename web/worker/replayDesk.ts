@@ -58,7 +58,7 @@ export class ReplayDesk {
   /** Never throws for what comes from outside. */
   answer(question: Question): Answer {
     if (question.ask === 'load') return this.#load(question.course, question.bytes);
-    if (question.ask === 'hold') return this.#hold(question.course, question.bytes);
+    if (question.ask === 'hold') return this.#hold(question);
     const held = this.#held;
     if (!held || held.samples.rows === 0) return { answer: 'refused', why: 'The run has no samples yet.' };
     switch (question.ask) {
@@ -97,7 +97,8 @@ export class ReplayDesk {
     return { answer: 'loaded', rows: samples.rows, overview: overviewOf(seen, shown) };
   }
 
-  #hold({ run, source, ...given }: FetchedCourse, bytes: Uint8Array): Answer {
+  #hold({ run, course, bytes }: Extract<Question, { ask: 'hold' }>): Answer {
+    const { source, run: _, ...given } = course;
     const samples = createSampleColumns();
     const decoded = decodeSamples(bytes, samples);
     if (decoded.kind === 'bad') return { answer: 'refused', why: `The samples of the run: ${decoded.reason}.` };

@@ -36,8 +36,8 @@ export type Question =
   | ({ readonly ask: 'seek'; readonly ms: number } & Telling)
   | ({ readonly ask: 'step'; readonly by: number } & Telling)
   | { readonly ask: 'what if'; readonly scenario: Scenario }
-  /** Another run of the library, to stand beside the one that is watched. */
-  | { readonly ask: 'hold'; readonly course: FetchedCourse; readonly bytes: Uint8Array }
+  /** Another run of the library, by its id there, to stand beside the one that is watched. */
+  | { readonly ask: 'hold'; readonly run: string; readonly course: FetchedCourse; readonly bytes: Uint8Array }
   | { readonly ask: 'beside'; readonly a: SideAsked; readonly b: SideAsked }
   /** Every pass over the joints in a range of depth, m, of the plan that is in force at the end. */
   | { readonly ask: 'passes'; readonly side: SideAsked; readonly fromM: number; readonly toM: number }

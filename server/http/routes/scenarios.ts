@@ -39,14 +39,14 @@ async function answered(reply: Parameters<Route['handle']>[2], work: () => Promi
   }
 }
 
-export const scenariosRoute: Route = {
+const scenariosRoute: Route = {
   url: '/api/scenarios',
   says: 'The scenarios that people keep beside the run: questions asked of it, never part of its record.',
   answers: { 200: { says: 'The scenarios.', type: 'application/json', schema: keptScenariosSchema } },
-  handle: ({ scenarios }) => scenarios.list(),
+  handle: ({ scenarios, live }) => scenarios.of(live).list(),
 };
 
-export const keepScenarioRoute: Route = {
+const keepScenarioRoute: Route = {
   url: '/api/scenarios/keep',
   says: 'Keeps a scenario for everyone, or gives one that is kept another name or other changes. The run stays as it is.',
   body: { schema: keepSchema, mostBytes: MOST_BYTES },
@@ -58,15 +58,17 @@ export const keepScenarioRoute: Route = {
       return reply.code(400).send({ error: 'text: found no scenario with a name, expected one as in a link' });
     const wrong = scenarioProblems(live.course().plan, scenario)[0];
     if (wrong) return reply.code(400).send({ error: `${wrong.path}: ${wrong.text}` });
-    return answered(reply, () => scenarios.keep(id ?? null, { ...scenario, name: scenario.name.trim() }, by));
+    return answered(reply, () => scenarios.of(live).keep(id ?? null, { ...scenario, name: scenario.name.trim() }, by));
   },
 };
 
-export const removeScenarioRoute: Route = {
+const removeScenarioRoute: Route = {
   url: '/api/scenarios/remove',
   says: 'Removes a scenario that is kept. The run stays as it is.',
   body: { schema: removeSchema, mostBytes: 256 },
   answers: { 200: { says: 'It is removed.', type: 'application/json', schema: z.object({}) }, ...REFUSALS },
-  handle: ({ scenarios }, request, reply) =>
-    answered(reply, () => scenarios.remove((request.body as z.infer<typeof removeSchema>).id)),
+  handle: ({ scenarios, live }, request, reply) =>
+    answered(reply, () => scenarios.of(live).remove((request.body as z.infer<typeof removeSchema>).id)),
 };
+
+export const SCENARIO_ROUTES: readonly Route[] = [scenariosRoute, keepScenarioRoute, removeScenarioRoute];

@@ -1,0 +1,74 @@
+/** Puts a recorded run onto the main screen in place of the live one, and takes it away again. */
+import { snapshotMessageSchema } from '../../src/live/messages.ts';
+import { applyFreshness, applySnapshot } from '../live/applyMessages.ts';
+import { putDownLive, takeUpLive } from '../live/liveLink.ts';
+import { liveRun, recorded, runHash, runInHash } from '../recorded.ts';
+import { commandReplay } from '../replay/barWanted.ts';
+import { bar } from '../replay/replayState.ts';
+import { pageLink, runName } from '../state.ts';
+import { show } from '../view.ts';
+import { askLibrary, saysOf } from './askLibrary.ts';
+import { askForRuns, opening } from './libraryState.ts';
+
+/** Of what is asked for one after another, the last alone is opened. */
+let asked = 0;
+
+const closeBar = (): void => {
+  if (bar.peek().kind !== 'closed') commandReplay('bar');
+};
+
+/** @param said id or name @returns whether it is on the screen; why not is told in the library */
+export async function openRun(said: string): Promise<boolean> {
+  asked += 1;
+  const mine = asked;
+  opening.value = { kind: 'opening', said };
+  try {
+    const snapshot = await askLibrary(snapshotMessageSchema, `/api/runs/${encodeURIComponent(said)}/snapshot`);
+    if (mine !== asked) return false;
+    const { recording } = snapshot.ingest;
+    if (recording.state === 'not kept') throw new Error('the service does not say which run it is');
+    opening.value = { kind: 'none' };
+    // The run that is being recorded is the live one: its newest end is where it goes on.
+    if (recording.state !== 'closed') {
+      leaveRun();
+      return true;
+    }
+    closeBar();
+    putDownLive();
+    recorded.value = { id: recording.run, name: recording.name };
+    runName.value = null;
+    applySnapshot(snapshot);
+    pageLink.value = { kind: 'open' };
+    applyFreshness({ kind: 'fresh', ageS: 0 });
+    show('live');
+    if (runInHash(location.hash) !== recording.run) history.replaceState(null, '', runHash(recording.run));
+    commandReplay('bar');
+    return true;
+  } catch (fault) {
+    if (mine !== asked) return false;
+    opening.value = { kind: 'refused', said, why: saysOf(fault) };
+    if (recorded.peek() === null) {
+      show('library');
+      void askForRuns();
+    }
+    return false;
+  }
+}
+
+/** Back to the live run, or to the library where there is none. */
+export function leaveRun(): void {
+  asked += 1;
+  const was = recorded.peek();
+  if (was) {
+    closeBar();
+    recorded.value = null;
+    runName.value = null;
+  }
+  if (liveRun.peek() === 'none') {
+    show('library');
+    return;
+  }
+  takeUpLive();
+  show('live');
+  if (runInHash(location.hash) !== null) history.replaceState(null, '', location.pathname + location.search);
+}
