@@ -29,6 +29,7 @@ import { recordRoute } from './routes/record.ts';
 import { runJournalRoute } from './routes/runJournal.ts';
 import { runsRoute } from './routes/runs.ts';
 import { samplesRoute } from './routes/samples.ts';
+import { SCENARIO_ROUTES } from './routes/scenarios.ts';
 import { tracesRoute } from './routes/traces.ts';
 import { SECURITY_HEADERS } from './securityHeaders.ts';
 
@@ -55,6 +56,7 @@ export function listRoutes(version: string): readonly Route[] {
     journalRoute,
     runsRoute,
     runJournalRoute,
+    ...SCENARIO_ROUTES,
     ...LIBRARY_ROUTES,
     ...RUN_ROUTES,
     ...IMPORT_ROUTES,

@@ -6,6 +6,7 @@ import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { LibraryDesk } from '../library/libraryDesk.ts';
 import type { Hub } from '../live/hub.ts';
 import type { LiveRun } from '../live/liveRun.ts';
+import type { ScenarioStores } from '../scenarios/scenarioStores.ts';
 
 /** What the routes may look at. */
 export interface Served {
@@ -20,6 +21,7 @@ export interface Served {
   readonly desk?: LibraryDesk | undefined;
   /** The caliper log that the hole is checked by; left out: none. */
   readonly caliper?: CaliperReading | undefined;
+  readonly scenarios: ScenarioStores;
   readonly version: string;
   readonly startedMs: number;
   readonly nowMs: () => number;

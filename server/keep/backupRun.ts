@@ -4,6 +4,7 @@
  */
 import { z } from 'zod/mini';
 import { Fault } from '../../src/fault.ts';
+import { SCENARIOS_BYTES, SCENARIOS_NAME } from '../scenarios/scenarioStore.ts';
 import { type Disk, DiskError, readWhole, writeWhole } from './disk.ts';
 import { HeadFile, type LogHead, readHead } from './logHead.ts';
 import { MOST_SEGMENT_BYTES } from './readLog.ts';
@@ -58,6 +59,9 @@ async function copyLog(disk: Disk, from: string, to: string, head: LogHead): Pro
     const bytes = readWhole(disk, `${from}/${segmentName(number)}`, MOST_SEGMENT_BYTES);
     await writeWhole(disk, to, segmentName(number), number === head.segment ? bytes.subarray(0, head.end) : bytes);
   }
+  // What people asked of the run goes with it; it is no part of the chain.
+  if (disk.list(from).includes(SCENARIOS_NAME))
+    await writeWhole(disk, to, SCENARIOS_NAME, readWhole(disk, `${from}/${SCENARIOS_NAME}`, SCENARIOS_BYTES));
   const file = new HeadFile(disk, to);
   try {
     await file.settle(head);

@@ -1,4 +1,5 @@
 import { useEffect } from 'preact/hooks';
+import { BesideDialog } from '../beside/BesideDialog.tsx';
 import { driveShared } from '../together/sharedDrive.ts';
 import { WhatIfDialog } from '../whatIf/WhatIfDialog.tsx';
 import { barWanted, handleReplay, type ReplayCommand } from './barWanted.ts';
@@ -34,6 +35,7 @@ export function ReplayView() {
       <TimeBar />
       <WhatIfDialog />
       <PassesDialog />
+      <BesideDialog />
     </>
   );
 }
