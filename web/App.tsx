@@ -8,7 +8,7 @@ import { Masthead } from './frame/Masthead.tsx';
 import { SourceDialog } from './frame/SourceDialog.tsx';
 import { useShortcuts } from './frame/shortcuts.ts';
 import { JointTable } from './joints/JointTable.tsx';
-import { JournalPlace } from './journal/JournalPlace.tsx';
+import { JournalView } from './journal/JournalView.tsx';
 import { LinerPanel } from './liner/LinerPanel.tsx';
 import { ReplayPlace } from './replay/ReplayPlace.tsx';
 import { StatusStrip } from './status/StatusStrip.tsx';
@@ -42,7 +42,7 @@ export function App() {
       <SourceDialog />
       <StepsDialog />
       <ConfirmDialog />
-      <JournalPlace />
+      <JournalView />
       <HelpDialog />
     </>
   );

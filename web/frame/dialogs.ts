@@ -2,6 +2,6 @@
 import { signal } from '@preact/signals';
 
 export type DialogName = 'none' | 'help' | 'source' | 'steps' | 'confirm' | 'what if' | 'passes' | JournalDialog;
-/** Those of the journal, fetched when one is first opened. */
-export type JournalDialog = 'notes' | 'acknowledge' | 'decide' | 'together';
+/** Those of the journal. */
+type JournalDialog = 'notes' | 'acknowledge' | 'decide' | 'together';
 export const openDialog = signal<DialogName>('none');

@@ -1,3 +1,4 @@
+/** The dialogs of the journal. In the page's first script: a script of their own made the page heavier as a whole. */
 import { TogetherDialog } from '../together/TogetherDialog.tsx';
 import { AcknowledgeDialog } from './AcknowledgeDialog.tsx';
 import { DecideDialog } from './DecideDialog.tsx';
