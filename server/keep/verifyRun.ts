@@ -1,5 +1,6 @@
 /** Walks a run and says what is whole and what is not; changes nothing. */
 import { type Disk, DiskError } from './disk.ts';
+import { atOnce } from './inTurns.ts';
 import { type LogHead, readHead } from './logHead.ts';
 import type { PlacedRecord } from './rawRecord.ts';
 import { type Damage, readLog, readSegmentHeader } from './readLog.ts';
@@ -63,10 +64,7 @@ const hex = (bytes: Uint8Array): string => Buffer.from(bytes.buffer, bytes.byteO
  * @throws DiskError when the folder cannot be listed
  */
 export function verifyRun(disk: Disk, folder: string): RunCheck {
-  const steps = verifySteps(disk, folder);
-  let step = steps.next();
-  while (!step.done) step = steps.next();
-  return step.value;
+  return atOnce(verifySteps(disk, folder));
 }
 
 /** The same for whoever has other things to do: a step takes a few ms. */
@@ -80,7 +78,7 @@ export function* verifySteps(disk: Disk, folder: string): Generator<void, RunChe
   const index = typeof db === 'string' ? { problems: [db], journal: 0, plans: 0, points: 0 } : checkIndex(db, walk);
   walk.problems.push(...index.problems);
   if (seal.kind === 'damaged') walk.problems.push(seal.line);
-  if (seal.kind === 'whole') walk.problems.push(...sealProblems(disk, folder, seal.seal));
+  if (seal.kind === 'whole') walk.problems.push(...(yield* sealProblems(disk, folder, seal.seal)));
   return {
     whole: walk.problems.length === 0,
     records: walk.records,
@@ -105,9 +103,13 @@ function openIndex(folder: string): RunDb | string {
   }
 }
 
-function sealProblems(disk: Disk, folder: string, seal: Parameters<typeof againstSeal>[2]): string[] {
+function* sealProblems(
+  disk: Disk,
+  folder: string,
+  seal: Parameters<typeof againstSeal>[2],
+): Generator<void, string[], undefined> {
   try {
-    return againstSeal(disk, folder, seal);
+    return yield* againstSeal(disk, folder, seal);
   } catch (error) {
     if (error instanceof DiskError) return [error.message];
     throw error;
