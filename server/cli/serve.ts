@@ -22,6 +22,7 @@ import { fileReason } from '../plan/readBounded.ts';
 import { readCaliper } from '../plan/readCaliper.ts';
 import { formatOf, formatOption, READERS } from '../readers.ts';
 import { startService } from '../service.ts';
+import { holdYoungSpace } from '../youngSpace.ts';
 import {
   addressOption,
   numberOption,
@@ -216,6 +217,7 @@ async function serveRun(
     page: pageFolder(),
   });
   try {
+    holdYoungSpace(service.live.changes);
     const stopped = untilStopped();
     const first = firstTry(service.live.links);
     await service.live.start();

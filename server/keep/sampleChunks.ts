@@ -11,7 +11,7 @@
 import { createHash } from 'node:crypto';
 import { crc32 } from 'node:zlib';
 import { invariant } from '../../src/fault.ts';
-import { type ColumnUnit, packColumn, unpackColumn } from '../../src/replay/columnPacking.ts';
+import { type ColumnUnit, columnBytes, packColumn, unpackColumn } from '../../src/replay/columnPacking.ts';
 import { type Disk, DiskError, type DiskFile, readWhole } from './disk.ts';
 import { HASH_BYTES } from './rawRecord.ts';
 
@@ -126,11 +126,12 @@ function decodeChunks(
   time: Float64Array,
   columns: readonly Float64Array[],
 ): void {
+  const from = columnBytes(bytes);
   let row = 0;
   for (const { at, rows, end } of chunks) {
-    let place: number | null = unpackColumn(bytes, at + CHUNK_HEADER, rows, time, row);
+    let place: number | null = unpackColumn(from, at + CHUNK_HEADER, rows, time, row);
     for (const column of columns) {
-      if (place !== null) place = unpackColumn(bytes, place, rows, column, row);
+      if (place !== null) place = unpackColumn(from, place, rows, column, row);
     }
     invariant(place === end, 'a chunk whose checksum holds is one that was written');
     row += rows;

@@ -84,6 +84,7 @@ export class LiveRun implements LiveFeed {
     this.#course = new CourseLog(this.#samples, journal.slice(0, worked), {
       bytes: options.earlierBytes,
       createReader: (sink) => options.createReader(options.job.stream, sink),
+      room: traceRoom,
     });
     this.#journal = createJournalFeed(journal.slice(worked), (input) => this.#input(input));
     this.#reader = options.createReader(options.job.stream, (sample) => this.#sample(sample));
