@@ -294,7 +294,8 @@ export class LiveRun implements LiveFeed {
   }
 
   #stateNow(): LiveState {
-    return { run: this.#state, reader: readerStateOf(this.#reader), plan: this.plan };
+    const { bytes } = this.#reader.counts;
+    return { run: this.#state, reader: readerStateOf(this.#reader), bytes, plan: this.plan };
   }
 
   #sample(sample: Sample): void {
