@@ -32,7 +32,7 @@ import {
   readOptions,
 } from './options.ts';
 import { readInputs } from './readInputs.ts';
-import { type KeptService, keptOptions, openKept } from './serveKept.ts';
+import { endKept, type KeptService, keptOptions, openKept } from './serveKept.ts';
 import { untilStopped } from './untilStopped.ts';
 
 export const DEFAULT_HTTP_PORT = 8010;
@@ -181,7 +181,7 @@ export async function serve(args: readonly string[]): Promise<void> {
   try {
     await serveRun(options, named.source, createReader, name, kept);
   } finally {
-    await kept?.library.end();
+    if (kept) await endKept(kept);
   }
 }
 

@@ -17,6 +17,8 @@ import { type InputFiles, readInputs } from './readInputs.ts';
 export interface KeptService {
   readonly library: RunLibrary;
   readonly opened: OpenedRecording;
+  /** It is a run that this start began, not one that goes on. */
+  readonly isNew: boolean;
 }
 
 interface KeptOptions extends InputFiles {
@@ -65,13 +67,23 @@ export async function openKept(options: KeptOptions, stream: KeptStream): Promis
       report,
     };
     if (!before) {
-      return { library, opened: await beginRecording(opening, options.run ?? stream.name, await readInputs(options)) };
+      const opened = await beginRecording(opening, options.run ?? stream.name, await readInputs(options));
+      return { library, opened, isNew: true };
     }
     const given = options.plan === undefined ? undefined : await readInputs(options);
-    return { library, opened: await resumeRecording(opening, before.id, given) };
+    return { library, opened: await resumeRecording(opening, before.id, given), isNew: false };
   } catch (error) {
     await library.end();
     throw error;
+  }
+}
+
+/** Gives the data folder back. A start that came to nothing leaves no run behind. */
+export async function endKept({ library, opened, isNew }: KeptService): Promise<void> {
+  try {
+    if (isNew) await library.discardEmpty(opened.id);
+  } finally {
+    await library.end();
   }
 }
 

@@ -9,6 +9,7 @@
 import type { JournalEntry } from '../../src/journal/journalSchema.ts';
 import { TRACE_COLUMNS, type TraceRow } from '../../src/traces/traceColumns.ts';
 import { type Disk, DiskError } from '../keep/disk.ts';
+import { CACHE_FOLDER } from '../keep/runLibrary.ts';
 import type { RunReader } from '../keep/runReader.ts';
 import {
   type CachedSamples,
@@ -37,7 +38,7 @@ export interface CacheOptions {
   readonly report: (line: string) => void;
 }
 
-const cacheFolder = ({ folder }: CacheOptions): string => `${folder}/cache`;
+const cacheFolder = ({ folder }: CacheOptions): string => `${folder}/${CACHE_FOLDER}`;
 const traceForm = ({ key }: CacheOptions): SampleCacheForm => ({ key, columns: TRACE_COLUMNS.length - 1 });
 
 export const stateStore = (options: CacheOptions): SnapshotStore<LiveState> =>
