@@ -75,6 +75,13 @@ export const VERBS: Readonly<Record<string, Verb>> = {
       return { options: RESTORE_OPTIONS, run: restore };
     },
   },
+  export: {
+    says: 'RUN: writes a run as a file that other programs open',
+    load: async () => {
+      const { EXPORT_OPTIONS, exportRun } = await import('./export.ts');
+      return { options: EXPORT_OPTIONS, run: exportRun };
+    },
+  },
   demo: {
     says: 'a simulated rig, the service and its page in one',
     load: async () => {

@@ -16,6 +16,7 @@ import { describeRoutes } from './openapi.ts';
 import type { Route, Served } from './route.ts';
 import { checkRoute } from './routes/check.ts';
 import { courseRoute } from './routes/course.ts';
+import { exportRoutes } from './routes/exports.ts';
 import { healthRoute } from './routes/health.ts';
 import { ingestRoute } from './routes/ingest.ts';
 import { journalRoute } from './routes/journal.ts';
@@ -51,6 +52,7 @@ export function listRoutes(version: string): readonly Route[] {
     journalRoute,
     runsRoute,
     runJournalRoute,
+    ...exportRoutes,
   ];
   let description: object | undefined;
   routes.push(

@@ -2,6 +2,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { z } from 'zod';
 import type { CaliperReading } from '../../src/engineering/caliperLog.ts';
+import type { ExportKind } from '../../src/export/exportKinds.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { Hub } from '../live/hub.ts';
 import type { LiveRun } from '../live/liveRun.ts';
@@ -21,7 +22,7 @@ export interface Served {
 
 export interface Answer {
   readonly says: string;
-  readonly type: 'application/json' | 'application/octet-stream';
+  readonly type: 'application/json' | 'application/octet-stream' | ExportKind['type'];
   readonly schema?: z.ZodType;
 }
 

@@ -17,9 +17,9 @@ import { codeIn } from './phaseCodes.ts';
 
 export interface DepthChoice {
   /** Name of a tool; left out: those of each joint's recipe, the one that passed last. */
-  readonly tool?: string;
+  readonly tool?: string | undefined;
   /** From 1; left out: the last over each depth. */
-  readonly pass?: number;
+  readonly pass?: number | undefined;
 }
 
 /** Step of the grid in the unit of the file, and its decimals. */

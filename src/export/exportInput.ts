@@ -12,7 +12,7 @@ export interface ExportInput extends WorkedCourse {
 /** Rows that are put together before they are passed on: a few milliseconds of work. */
 export const ROWS_A_CHUNK = 256;
 
-/** `rowText` of every row, some at a time. */
+/** `rowText` of every row, some at a time. A piece may be empty: then there was only work to do. */
 export function* rowChunks(rows: number, rowText: (row: number) => string): Generator<string> {
   for (let from = 0; from < rows; from += ROWS_A_CHUNK) {
     let text = '';

@@ -11,7 +11,7 @@ export interface ExportKind {
   /** Behind the name of the run. */
   readonly ends: string;
   readonly type: 'text/csv' | 'text/plain' | 'application/xml' | 'application/json';
-  /** Text in pieces; nothing of it is kept. @throws Fault `bad option` for a choice that cannot be meant */
+  /** Text in pieces, some of them empty; nothing of it is kept. @throws Fault `bad option` for a choice that cannot be meant */
   write(input: ExportInput, choice: DepthChoice): Generator<string>;
 }
 
@@ -20,7 +20,10 @@ function* recordJson({ record }: ExportInput): Generator<string> {
   yield `${JSON.stringify(record, null, 2)}\n`;
 }
 
-export const EXPORT_KINDS = {
+export const EXPORT_NAMES = ['csv', 'las', 'las-depth', 'witsml', 'record', 'joints.csv', 'events.csv'] as const;
+export type ExportName = (typeof EXPORT_NAMES)[number];
+
+export const EXPORT_KINDS: Readonly<Record<ExportName, ExportKind>> = {
   csv: { says: 'samples by time, CSV', ends: '-samples.csv', type: 'text/csv', write: samplesCsv },
   las: { says: 'samples by time, LAS 2.0', ends: '-time.las', type: 'text/plain', write: timeLas },
   'las-depth': { says: 'the liner by depth, LAS 2.0', ends: '-depth.las', type: 'text/plain', write: depthLas },
@@ -28,7 +31,4 @@ export const EXPORT_KINDS = {
   record: { says: 'the record, jointwise-record/1', ends: '-record.json', type: 'application/json', write: recordJson },
   'joints.csv': { says: 'the joints of the record, CSV', ends: '-joints.csv', type: 'text/csv', write: jointsCsv },
   'events.csv': { says: 'the events of the record, CSV', ends: '-events.csv', type: 'text/csv', write: eventsCsv },
-} as const satisfies Record<string, ExportKind>;
-
-export type ExportName = keyof typeof EXPORT_KINDS;
-export const EXPORT_NAMES = Object.keys(EXPORT_KINDS) as ExportName[];
+};

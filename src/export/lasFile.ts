@@ -63,23 +63,30 @@ interface Printed {
   readonly widths: readonly number[];
 }
 
+/** Looked at between two turns. */
+const ROWS_A_TURN = 4096;
+
 /** A pass over all texts: how wide each column is, and which null is free. */
-function printed({ columns, rows }: LasLog): Printed {
+function* printed({ columns, rows }: LasLog): Generator<string, Printed> {
   const free = new Set<string>(NULLS);
-  const widths = columns.map(({ mnemonic, values, text }) => {
+  const widths: number[] = [];
+  for (const { mnemonic, values, text } of columns) {
     let width = mnemonic.length;
     for (let row = 0; row < rows; row += 1) {
+      if (row % ROWS_A_TURN === 0) yield '';
       if (Number.isNaN(values[row])) continue;
       const cell = text(values[row]!);
       width = Math.max(width, cell.length);
-      if (cell.startsWith('-9')) {
-        for (const none of free) if (Math.abs(Number(cell) - Number(none)) < NULL_DISTANCE) free.delete(none);
-      }
+      if (cell.startsWith('-9')) dropNear(free, Number(cell));
     }
-    return width;
-  });
+    widths.push(width);
+  }
   const nullText = [...free][0] ?? NULLS[0];
   return { nullText, widths: widths.map((width) => Math.max(width, nullText.length)) };
+}
+
+function dropNear(free: Set<string>, value: number): void {
+  for (const none of free) if (Math.abs(value - Number(none)) < NULL_DISTANCE) free.delete(none);
 }
 
 function wellLines({ columns, rows, step, well, rig, date }: LasLog, nullText: string): LasLine[] {
@@ -126,7 +133,7 @@ export const codeLegend = (mnemonic: string, names: readonly string[]): LasLine[
 
 /** @param log of at least one row */
 export function* lasFile(log: LasLog): Generator<string> {
-  const { nullText, widths } = printed(log);
+  const { nullText, widths } = yield* printed(log);
   const { columns, rows } = log;
   yield head(log, nullText);
   // The names stand over their columns: anything behind ~A on its line is a remark.

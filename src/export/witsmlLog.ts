@@ -22,6 +22,7 @@ const nameOf = (text: string, otherwise: string): string => cut(text, LIMITS.nam
 const uidOf = (text: string, otherwise: string): string =>
   text
     .normalize('NFKD')
+    .replace(/\p{M}/gu, '')
     .replace(/[^A-Za-z0-9]+/g, '-')
     .slice(0, LIMITS.uid)
     .replace(/^-|-$/g, '') || otherwise;

@@ -114,5 +114,5 @@ test('the record is that of the course, also with a journal and another plan on 
   const busy = { ...course, entries: busyJournal(course.plan, samples[0]!.sourceMs, lastsMs, 2410) };
   const input = exportInput(busy, source, 'metric');
   const expected = recordOf(workWhole(busy).run, source);
-  expect(JSON.parse(textOf(EXPORT_KINDS.record.write(input)))).toEqual(JSON.parse(JSON.stringify(expected)));
+  expect(JSON.parse(textOf(EXPORT_KINDS.record.write(input, {})))).toEqual(JSON.parse(JSON.stringify(expected)));
 });
