@@ -9,7 +9,8 @@ export function fixedText(value: number): string {
   const text = String(value);
   if (!text.includes('e')) return text === '-0' ? '0' : text;
   if (Math.abs(value) >= 1) return BigInt(value).toString();
-  const fixed = value.toFixed(20).replace(/0+$/, '');
+  let fixed = value.toFixed(20);
+  while (fixed.endsWith('0')) fixed = fixed.slice(0, -1);
   return fixed === '0.' || fixed === '-0.' ? '0' : fixed;
 }
 

@@ -62,7 +62,7 @@ export async function zipBytes(entries: readonly ZipEntry[]): Promise<Buffer> {
   const zip = new ZipFile();
   const renamed: [string, string][] = [];
   entries.forEach(({ name, bytes, mode = 0o100600 }, i) => {
-    const safe = /^[\w./-]+$/.test(name) && !name.includes('..') && !name.startsWith('/');
+    const safe = /^[\w./-]+$/.test(name) && !name.includes('..') && !/^\/|\/$/.test(name);
     const written = safe ? name : `${i}`.padEnd(Buffer.byteLength(name), 'x');
     if (!safe) renamed.push([written, name]);
     zip.addBuffer(bytes, written, { mode, mtime: new Date(MADE_MS) });
