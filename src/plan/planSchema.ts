@@ -11,7 +11,13 @@ export const PLAN_LIMITS = { bytes: 4 * 1024 * 1024, joints: 2000, tools: 8, nul
 
 const positive = z.number().positive();
 const notNegative = z.number().nonnegative();
-const name = z.string().trim().min(1).max(64);
+/** Names are keys of what is worked out: `__proto__` would be none. */
+const name = z
+  .string()
+  .trim()
+  .min(1)
+  .max(64)
+  .regex(/^(?!__proto__$)/, 'another name');
 
 export const unitSystemSchema = z.enum(['metric', 'field']);
 
