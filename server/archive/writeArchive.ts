@@ -3,7 +3,7 @@ import { createHash } from 'node:crypto';
 import { createReadStream, createWriteStream } from 'node:fs';
 import { open, rename, rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
-import { Readable, Transform } from 'node:stream';
+import { pipeline as joined, Readable, Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { ZipFile } from 'yazl';
 import { Fault } from '../../src/fault.ts';
@@ -128,7 +128,13 @@ async function writeZip(parts: readonly Part[], manifest: Manifest, to: string):
   const zip = new ZipFile();
   const options = ZIP_OPTIONS(manifest.run.createdMs);
   for (const { name, stream } of parts) {
-    zip.addReadStreamLazy(name, options, (use) => use(null, stream().pipe(summed(name, manifest.files))));
+    // What fails to be read fails the sum behind it, and with that the archive.
+    zip.addReadStreamLazy(name, options, (use) => {
+      use(
+        null,
+        joined(stream(), summed(name, manifest.files), () => {}),
+      );
+    });
   }
   zip.addReadStreamLazy(MANIFEST_NAME, options, (use) => {
     use(null, Readable.from([Buffer.from(`${JSON.stringify(manifest, null, 2)}\n`)]));
