@@ -7,6 +7,9 @@ export interface Pass {
   readonly tool: number;
   readonly fromMs: number;
   readonly toMs: number;
+  /** The rows [fromRow, toRow) of the samples that it is made of, for whoever wants other columns or every reading. */
+  readonly fromRow: number;
+  readonly toRow: number;
   /** Depths of the tool's contact, m, and what was read there; NaN: no valid value. */
   readonly depth: Float32Array;
   readonly pressure: Float32Array;
@@ -94,6 +97,8 @@ function passOf(
     tool,
     fromMs: sourceMs[from]!,
     toMs: sourceMs[to - 1]!,
+    fromRow: from,
+    toRow: to,
     depth: column((row) => depths[row]! - offset),
     pressure: channel('standpipePressure'),
     rotation: channel('rotation'),
