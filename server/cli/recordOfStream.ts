@@ -23,7 +23,7 @@ export interface RecordedStream {
 }
 
 /** Made with the first bytes in hand, by which the format is recognised. @throws Fault `unknown format`. */
-type HeadReaderMaker = (head: Uint8Array, stream: Job['stream'], sink: (sample: Sample) => void) => StreamReader;
+export type HeadReaderMaker = (head: Uint8Array, stream: Job['stream'], sink: (sample: Sample) => void) => StreamReader;
 
 /** @throws Fault `unknown format`, `nothing usable`, and those of the stream itself. */
 export async function recordOfStream(

@@ -5,12 +5,12 @@ import { Fault } from '../../src/fault.ts';
 import { fileReason } from '../plan/readBounded.ts';
 
 /** @throws Fault `cannot write`. */
-export async function writeWhole(file: string, text: string): Promise<void> {
+export async function writeWhole(file: string, content: string | Uint8Array): Promise<void> {
   const temporary = join(dirname(file), `.${basename(file)}.${process.pid}.tmp`);
   try {
     const handle = await open(temporary, 'wx');
     try {
-      await handle.writeFile(text);
+      await handle.writeFile(content);
       await handle.sync();
     } finally {
       await handle.close();

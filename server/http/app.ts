@@ -22,9 +22,11 @@ import { journalRoute } from './routes/journal.ts';
 import { openapiRoute } from './routes/openapi.ts';
 import { planRoute } from './routes/plan.ts';
 import { recordRoute } from './routes/record.ts';
+import { reportRoute } from './routes/report.ts';
 import { runJournalRoute } from './routes/runJournal.ts';
 import { runsRoute } from './routes/runs.ts';
 import { samplesRoute } from './routes/samples.ts';
+import { jointSheetRoute, sheetsRoute } from './routes/sheets.ts';
 import { tracesRoute } from './routes/traces.ts';
 import { SECURITY_HEADERS } from './securityHeaders.ts';
 
@@ -51,6 +53,9 @@ export function listRoutes(version: string): readonly Route[] {
     journalRoute,
     runsRoute,
     runJournalRoute,
+    reportRoute,
+    sheetsRoute,
+    jointSheetRoute,
   ];
   let description: object | undefined;
   routes.push(

@@ -2,6 +2,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { z } from 'zod';
 import type { CaliperReading } from '../../src/engineering/caliperLog.ts';
+import type { ReportExtras } from '../../src/report/reportInput.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { Hub } from '../live/hub.ts';
 import type { LiveRun } from '../live/liveRun.ts';
@@ -14,6 +15,8 @@ export interface Served {
   readonly library?: RunLibrary | undefined;
   /** The caliper log that the hole is checked by; left out: none. */
   readonly caliper?: CaliperReading | undefined;
+  /** What a report says beside the run itself: signatures, time sheets, whether the kept run is whole. Left out: nothing. */
+  readonly reportExtras?: (() => ReportExtras | Promise<ReportExtras>) | undefined;
   readonly version: string;
   readonly startedMs: number;
   readonly nowMs: () => number;
@@ -21,7 +24,7 @@ export interface Served {
 
 export interface Answer {
   readonly says: string;
-  readonly type: 'application/json' | 'application/octet-stream';
+  readonly type: 'application/json' | 'application/octet-stream' | 'application/pdf' | 'image/svg+xml';
   readonly schema?: z.ZodType;
 }
 

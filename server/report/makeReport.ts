@@ -56,7 +56,8 @@ export function reportInput({ worked, source, runName, units }: ReportOf): Repor
   };
 }
 
-export const againstRecord = (worked: WorkedRun, source: SourceCounts, units: UnitSystem): RunRecord =>
+/** The record in the units of a report, to stand beside another. */
+export const recordShown = (worked: WorkedRun, source: SourceCounts, units: UnitSystem): RunRecord =>
   recordInUnits(worked.position.run, source, units);
 
 export async function drawnSheets(input: ReportInput): Promise<Sheet[]> {

@@ -1,6 +1,5 @@
 /** A recorded stream read into the course of its run: what a report is worked out from. */
 import type { StreamReader } from '../../ingest/streamReader.ts';
-import type { Sample } from '../../src/channels.ts';
 import { Fault } from '../../src/fault.ts';
 import type { JournalEntry } from '../../src/journal/journalSchema.ts';
 import type { TagPolicy } from '../../src/pipeline/tagStep.ts';
@@ -9,15 +8,8 @@ import type { Plan } from '../../src/plan/planSchema.ts';
 import type { SourceCounts } from '../../src/record/record.ts';
 import type { Course } from '../../src/replay/course.ts';
 import { addSample, createSampleColumns, MOST_ROWS } from '../../src/replay/sampleColumns.ts';
+import type { HeadReaderMaker, RecordedStream } from '../cli/recordOfStream.ts';
 import { sourceCounts } from '../sourceCounts.ts';
-
-export interface ReadStream {
-  readonly name: string;
-  chunks(): AsyncIterable<Uint8Array>;
-  /** When the chunk given last reached us; left out: the stream has no arrival of its own. */
-  arrivalMs?(): number;
-  read?(bytes: number): void;
-}
 
 export interface ReadCourse {
   readonly course: Course;
@@ -32,8 +24,8 @@ export async function readCourse(
   { plan, job }: { readonly plan: Plan; readonly job: Job },
   entries: readonly JournalEntry[],
   tag: TagPolicy,
-  stream: ReadStream,
-  makeReader: (head: Uint8Array, stream: Job['stream'], sink: (sample: Sample) => void) => StreamReader,
+  stream: RecordedStream,
+  makeReader: HeadReaderMaker,
 ): Promise<ReadCourse> {
   const samples = createSampleColumns();
   let reader: StreamReader | undefined;

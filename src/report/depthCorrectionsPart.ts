@@ -18,8 +18,8 @@ export function depthCorrectionsPart(facts: Facts, pen: Pen): Sheet[] {
   if (depth) {
     paragraph(
       flow,
-      `At the end of the run the depth was ${depth.corrected}: ${signed(facts, depth.correction)} ${unit} ` +
-        `was added to the depth of the string, which is known to ± ${shown(facts, 'length', depth.uncertainty)} ${unit} (1σ).`,
+      `${CORRECTED[depth.corrected]} ${signed(facts, depth.correction)} ${unit} ` +
+        `is added to the depth of the string; it is known to ± ${shown(facts, 'length', depth.uncertainty)} ${unit} (1σ).`,
     );
   }
   table(flow, {
@@ -51,6 +51,12 @@ export function depthCorrectionsPart(facts: Facts, pen: Pen): Sheet[] {
   });
   return sheetsOf(flow);
 }
+
+const CORRECTED = {
+  'not corrected': 'The depth has not been corrected.',
+  'by the journal': 'The depth stands as the journal corrected it.',
+  'by the tag': 'The depth stands as the depth tag corrected it.',
+} as const;
 
 const signed = (facts: Facts, value: number): string => `${value > 0 ? '+' : ''}${shown(facts, 'length', value)}`;
 

@@ -29,7 +29,7 @@ export function evidence(flow: Flow, facts: Facts, joint: Joint, said: RecordJoi
   const passes = facts.passes(joint.index);
   part(left, 'Gaps', gapTable(facts, joint, said, passes), 0.7);
   part(left, 'Decisions', decisionTable(facts, joint), 1);
-  part(right, 'Passes', passTable(facts, passes), 0.4);
+  part(right, 'Ways down of a tool, rolling or not', passTable(facts, passes), 0.4);
   part(right, 'Events on this joint', eventTable(facts, joint), 1);
 }
 

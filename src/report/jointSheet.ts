@@ -7,7 +7,7 @@ import { cutText } from '../sheet/fitText.ts';
 import { type Flow, sheetsOf, startFlow, takePlace } from '../sheet/flow.ts';
 import { niceStep, stepDecimals, ticksWithin } from '../sheet/niceTicks.ts';
 import { type Pair, pairs } from '../sheet/pairs.ts';
-import { box, line, type Pen, text } from '../sheet/pen.ts';
+import { line, type Pen, text } from '../sheet/pen.ts';
 import type { Mark, Sheet } from '../sheet/sheet.ts';
 import {
   dateTimeOf,
@@ -20,11 +20,12 @@ import {
   traceLink,
   unitOf,
 } from './facts.ts';
-import { jointMarks, MOST_LANES, PIECES, passMarks } from './jointDrawing.ts';
+import { jointMarks, passMarks } from './jointDrawing.ts';
 import { evidence } from './jointEvidence.ts';
 import { trackHead, trackMarks } from './jointTracks.ts';
 import { VERDICT_TONES, verdictMs, verdictWords } from './jointVerdict.ts';
 import { JOINT_SHEETS } from './parts.ts';
+import { trackLegend } from './sheetLegend.ts';
 
 export function* jointSheets(facts: Facts, pen: Pen): Generator<Sheet> {
   for (const joint of expandedJoints(facts)) yield jointSheet(facts, pen, joint);
@@ -77,12 +78,12 @@ function numbersOf(facts: Facts, joint: Joint, said: RecordJoint): Pair[] {
     },
     { name: 'Begun', value: at(said.startedAt) },
     { name: 'Left', value: at(said.finishedAt) },
-    { name: 'Passes, stalls', value: `${said.passes}, ${said.stalls}` },
+    { name: 'Rolling passes, stalls', value: `${said.passes}, ${said.stalls}` },
     { name: 'Time at work', value: `${decimal(said.minutes, 1)} min` },
   ];
 }
 
-const DRAWING_HEIGHT = 318;
+const DRAWING_HEIGHT = 356;
 const AXIS_WIDTH = 42;
 const PIPE_WIDTH = 26;
 const LANES_WIDTH = 42;
@@ -123,7 +124,7 @@ function drawing(flow: Flow, facts: Facts, joint: Joint, said: RecordJoint): voi
       },
       scale,
     ),
-    ...legend(pen, at.x, at.y + DRAWING_HEIGHT + 11, passes.length),
+    ...trackLegend(pen, at.x, at.y + DRAWING_HEIGHT + 11, passes.length),
   );
 }
 
@@ -148,31 +149,4 @@ function depthAxis(
       }),
     ]),
   ];
-}
-
-/** What the fillings and the lines are. */
-function legend(pen: Pen, x: number, y: number, passes: number): Mark[] {
-  const marks: Mark[] = [];
-  let at = x;
-  const say = (words: string): void => {
-    const said = text(pen, at, y, words, { size: 6.4, tone: 'soft' });
-    marks.push(said);
-    at += said.width + 12;
-  };
-  for (const { fill, says } of Object.values(PIECES)) {
-    marks.push(box(at, y - 6, 11, 7, fill, ['ink', 0.4]));
-    at += 14;
-    say(says);
-  }
-  marks.push(box(at, y - 6, 11, 7, ['hatch', 'faint'], ['ink', 0.4]));
-  at += 14;
-  say('outside the window');
-  marks.push(line([at, y - 2, at + 14, y - 2], 'ink', 0.75));
-  at += 17;
-  say('last pass');
-  if (passes < 2) return marks;
-  marks.push(line([at, y - 2, at + 14, y - 2], 'soft', 0.5, [2, 1.2]));
-  at += 17;
-  say(passes > MOST_LANES ? `earlier ones (arrows: the last ${MOST_LANES})` : 'earlier ones');
-  return marks;
 }

@@ -26,9 +26,9 @@ function joints(flow: Flow, facts: Facts): void {
     columns: [
       { head: 'Joint' },
       right('To expand', length),
-      right('Ex-panded', length),
-      right('± 1σ', length),
-      right('Cover-age', '%'),
+      right('Expanded', length),
+      right('±\u00a01σ', length),
+      right('Coverage', '%'),
       right('Longest gap', length),
       { head: 'Verdict' },
       right('Pressure least', unitOf(facts, 'pressure')),
@@ -52,7 +52,7 @@ function joints(flow: Flow, facts: Facts): void {
         percent(said.coverage),
         shown(facts, 'length', said.longestGap),
         {
-          text: verdictWords(said),
+          text: verdictWords(said).replace('not reached', 'not\u00a0reached'),
           bold: true,
           tone: VERDICT_TONES[said.verdict],
           href: traceLink(verdictMs(facts, said), joint.name),

@@ -14,6 +14,8 @@ import type { Facts } from './facts.ts';
 
 interface Track {
   readonly title: string;
+  /** Behind the unit. */
+  readonly note?: string;
   readonly quantity: Quantity;
   /** In the inside unit of the quantity, by row. */
   readonly value: (row: number) => number;
@@ -34,7 +36,8 @@ function tracksOf({ input, job }: Facts, recipe: Recipe | undefined): Track[] {
   const setDownMax = job.engineering.limits.setDownMaxKn;
   return [
     {
-      title: atTool ? 'Pressure at the tool' : 'Standpipe pressure',
+      title: 'Pressure',
+      note: atTool ? 'at the tool' : 'standpipe',
       quantity: 'pressure',
       value: atTool ? (row) => columns.toolPressure[row]! : channel('standpipePressure'),
       min: recipe?.pressureMinKpa ?? none.min,
@@ -112,14 +115,7 @@ function oneTrack(facts: Facts, pen: Pen, track: Track, passes: readonly Pass[],
   const bound = (value: number): number => (Number.isFinite(value) ? units.out(track.quantity, value) : value);
   const curves = passes.map((pass) => curveOf(facts, pass, track));
   const bounds = [bound(track.min), bound(track.max)] as const;
-  const values = [
-    ...valuesOf(
-      curves.map(({ value }) => value),
-      ...bounds,
-      0,
-    ),
-  ].filter(Number.isFinite);
-  const scale = scaleOf(values, 3);
+  const scale = trackScale(curves, bounds);
   const place = placeOn(scale, plot.x, plot.x + plot.width);
   const placeDepth = placeOn(depths, plot.y, plot.y + plot.height);
   const marks = windowMarks(plot, scale, ...bounds, 'x');
@@ -131,15 +127,17 @@ function oneTrack(facts: Facts, pen: Pen, track: Track, passes: readonly Pass[],
     const drawn = curveRuns(
       depth.length,
       (at) => placeDepth(depth[at]!),
-      (at) => place(value[at]!),
+      (at) => place(Math.min(scale.to, Math.max(scale.from, value[at]!))),
       true,
     );
     if (drawn.length === 0) return;
+    marks.push(...beyondMarks(depth, value, scale, plot, placeDepth));
     isEmpty = false;
     const isLast = i === curves.length - 1;
     marks.push(isLast ? runs(drawn, 'ink', 0.75) : runs(drawn, 'soft', 0.5, [2, 1.2]));
   });
-  marks.push(frame(plot), ...trackHeadMarks(pen, track.title, units.label(track.quantity), plot, scale));
+  const unit = [units.label(track.quantity), track.note].filter(Boolean).join(', ');
+  marks.push(frame(plot), ...trackHeadMarks(pen, track.title, unit, plot, scale));
   if (isEmpty) {
     const middle = { size: 6.4, tone: 'soft' as const, anchor: 'middle' as const, turned: true };
     marks.push(text(pen, plot.x + plot.width / 2 + 2, plot.y + plot.height / 2, 'no readings', middle));
@@ -147,25 +145,67 @@ function oneTrack(facts: Facts, pen: Pen, track: Track, passes: readonly Pass[],
   return marks;
 }
 
-/** Name, unit, and the ends of the scale with the ticks between. */
+/** Of all readings so many are on the scale, whatever they are; a few peaks are not to flatten all the rest. */
+const ON_SCALE = [0.01, 0.99] as const;
+
+function trackScale(curves: readonly Curve[], bounds: readonly number[]): Scale {
+  const all = [...valuesOf(curves.map(({ value }) => value))].filter(Number.isFinite).sort((a, b) => a - b);
+  const at = (share: number): number => all[Math.min(all.length - 1, Math.floor(share * all.length))] ?? 0;
+  return scaleOf([...ON_SCALE.map(at), ...bounds, 0].filter(Number.isFinite), 3);
+}
+
+const ARROW = 2.2;
+/** Arrows nearer to each other than this are one, points. */
+const ARROWS_APART = 6;
+
+/** A reading beyond the scale is drawn at its edge, and an arrow there says so. */
+function beyondMarks(
+  depth: readonly number[],
+  value: readonly number[],
+  scale: Scale,
+  plot: PlotBox,
+  placeDepth: (depth: number) => number,
+): Mark[] {
+  const arrows: number[][] = [];
+  const last = { low: Number.NEGATIVE_INFINITY, high: Number.NEGATIVE_INFINITY };
+  value.forEach((one, i) => {
+    const side = one > scale.to ? 'high' : one < scale.from ? 'low' : null;
+    const y = placeDepth(depth[i]!);
+    if (side === null || Math.abs(y - last[side]) < ARROWS_APART) return;
+    last[side] = y;
+    const [edge, out] = side === 'high' ? [plot.x + plot.width, 1] : [plot.x, -1];
+    arrows.push([edge - out * ARROW, y - ARROW, edge, y, edge - out * ARROW, y + ARROW]);
+  });
+  return arrows.length > 0 ? [runs(arrows, 'ink', 0.9)] : [];
+}
+
+/** Name, unit, and the ends of the scale with the ticks between where they have room. */
 function trackHeadMarks(pen: Pen, title: string, unit: string, plot: PlotBox, scale: Scale): Mark[] {
   const place = placeOn(scale, plot.x, plot.x + plot.width);
   const decimals = stepDecimals(scale.step);
   const top = plot.y - HEAD;
-  const marks: Mark[] = [
-    text(pen, plot.x + plot.width / 2, top + 8, title, { size: 6.6, bold: true, anchor: 'middle' }),
-    text(pen, plot.x + plot.width / 2, top + 17, unit, { size: 6.2, tone: 'soft', anchor: 'middle' }),
-  ];
+  const middle = plot.x + plot.width / 2;
   const ticks = ticksWithin(scale.from, scale.to, scale.step);
-  ticks.forEach((value, i) => {
-    const x = place(value);
-    marks.push(line([x, plot.y - 3, x, plot.y], 'ink', 0.5));
-    const isEnd = i === 0 || i === ticks.length - 1;
-    if (!isEnd) marks.push(line([x, plot.y, x, plot.y + plot.height], 'faint', 0.35));
-    if (!isEnd && ticks.length > 3) return;
+  const size = TICK_SIZE - 0.4;
+  const numbers = ticks.map((value, i) => {
     const anchor = i === 0 ? 'start' : i === ticks.length - 1 ? 'end' : 'middle';
-    if (!isEnd && plot.width < 60 && decimals > 1) return;
-    marks.push(text(pen, x, plot.y - 5, decimal(value, decimals), { size: TICK_SIZE - 0.4, anchor }));
+    return text(pen, place(value), plot.y - 5, decimal(value, decimals), { size, anchor });
   });
-  return marks;
+  const ends = [numbers[0]!, numbers.at(-1)!];
+  // Each stands clear of the others, or only the ends do.
+  const isClear = numbers
+    .slice(1, -1)
+    .every(
+      ({ x, width }) =>
+        x - width / 2 > plot.x + ends[0]!.width + 3 && x + width / 2 < plot.x + plot.width - ends[1]!.width - 3,
+    );
+  return [
+    text(pen, middle, top + 8, title, { size: 6.6, bold: true, anchor: 'middle' }),
+    text(pen, middle, top + 17, unit, { size: 6.2, tone: 'soft', anchor: 'middle' }),
+    ...ticks.flatMap((value) => [
+      line([place(value), plot.y - 3, place(value), plot.y], 'ink', 0.5),
+      line([place(value), plot.y, place(value), plot.y + plot.height], 'faint', 0.35),
+    ]),
+    ...(isClear && ticks.length <= 3 ? numbers : ends),
+  ];
 }

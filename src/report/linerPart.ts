@@ -13,6 +13,7 @@ import { type Facts, inside, jointKey, shownJoint, unitOf } from './facts.ts';
 import { jointMarks } from './jointDrawing.ts';
 import { verdictWords } from './jointVerdict.ts';
 import { LINER } from './parts.ts';
+import { pieceLegend } from './sheetLegend.ts';
 
 export function linerPart(facts: Facts, pen: Pen): Sheet[] {
   const flow = startFlow(pen, LINER, 'liner');
@@ -97,6 +98,7 @@ function drawn(flow: Flow, facts: Facts, joints: readonly Joint[]): void {
       text(pen, x - 25, place(depth) + TICK_SIZE * 0.36, decimal(depth, decimals), { size: TICK_SIZE, anchor: 'end' }),
     ]),
   );
+  flow.marks.push(...pieceLegend(pen, at.x + at.width - 190, at.y + 8));
   for (const joint of joints) {
     const { gaps } = shownJoint(facts, joint.name);
     const depths = { top: out(joint.top), bottom: out(joint.bottom), from: out(joint.from), to: out(joint.to) };

@@ -63,7 +63,15 @@ export interface ReportAgainst {
   readonly record: RunRecord;
 }
 
-export interface ReportInput {
+/** What others than the run itself know, and may be left out. */
+export interface ReportExtras {
+  readonly signatures?: readonly ReportSignature[] | undefined;
+  readonly verification?: ReportVerification | undefined;
+  readonly time?: ReportTime | undefined;
+  readonly against?: ReportAgainst | undefined;
+}
+
+export interface ReportInput extends ReportExtras {
   /** At its end. */
   readonly worked: WorkedRun;
   readonly source: SourceCounts;
@@ -73,8 +81,4 @@ export interface ReportInput {
   readonly units: UnitSystem;
   /** SHA-256 of the record as it is written in a file, hex, in the units of its plan. */
   readonly recordHash: string;
-  readonly signatures?: readonly ReportSignature[];
-  readonly verification?: ReportVerification;
-  readonly time?: ReportTime;
-  readonly against?: ReportAgainst;
 }

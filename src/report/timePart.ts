@@ -61,17 +61,28 @@ function byPhase(flow: Flow, { record }: Facts, total: number): void {
   const times = (phase: PhaseName): number => record.phases.filter((one) => one.phase === phase).length;
   const rows = PHASE_NAMES.filter((phase) => record.minutes[phase] !== undefined).map((phase) => {
     const minutes = record.minutes[phase]!;
-    return [phase, decimal(minutes, 2), decimal(total > 0 ? (100 * minutes) / total : 0, 1), String(times(phase))];
+    const share = decimal(total > 0 ? (100 * minutes) / total : 0, 1);
+    return [phase, lasted(minutes * 60_000), decimal(minutes, 2), share, String(times(phase))];
   });
-  const sum = PHASE_NAMES.reduce((all, phase) => all + (record.minutes[phase] ?? 0), 0);
+  const ms = record.phases.reduce((all, { from, to }) => all + Date.parse(to) - Date.parse(from), 0);
   table(flow, {
     columns: [
       { head: 'Phase' },
-      { head: 'Time', unit: 'min', align: 'right' },
+      { head: 'Time', unit: 'h:min:s', align: 'right' },
+      { head: 'The same', unit: 'min', align: 'right' },
       { head: 'Share', unit: '%', align: 'right' },
       { head: 'Times', align: 'right' },
     ],
-    rows: [...rows, [{ text: 'All', bold: true }, { text: decimal(sum, 2), bold: true }, '', '']],
+    rows: [
+      ...rows,
+      [
+        { text: 'All', bold: true },
+        { text: lasted(ms), bold: true },
+        { text: decimal(ms / 60_000, 2), bold: true },
+        '',
+        '',
+      ],
+    ],
     none: '',
   });
 }

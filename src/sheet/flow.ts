@@ -43,6 +43,9 @@ function openSheet(flow: Flow): void {
   flow.y = top + TITLE_DROP;
 }
 
+/** Nothing but the title is on the sheet yet. */
+export const isAtTop = ({ pen, y }: Flow): boolean => y <= pen.paper.top + TITLE_DROP;
+
 export const newSheet = (flow: Flow): void => openSheet(flow);
 
 /** The sheets so far. */

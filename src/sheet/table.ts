@@ -2,7 +2,7 @@
 import { type Cell, type Column, cellText, type RichCell } from './cell.ts';
 import { columnWidths } from './columnWidths.ts';
 import { wrapText } from './fitText.ts';
-import { type Flow, LINE_GAP, needRoom, newSheet, roomLeft } from './flow.ts';
+import { type Flow, isAtTop, LINE_GAP, needRoom, newSheet, roomLeft } from './flow.ts';
 import { innerWidth } from './paper.ts';
 import { box, line, type Pen, text } from './pen.ts';
 
@@ -16,6 +16,8 @@ export interface Table {
 
 export const TABLE_SIZE = 7.6;
 const PAD_X = 3.2;
+/** Words behind a number stand off from it. */
+const BEHIND_NUMBER = 6;
 const PAD_Y = 2.4;
 /** The longest note that may be written has 4,000 characters: it has room in any column. */
 const MOST_LINES = 48;
@@ -76,13 +78,17 @@ export function tableHeights(
 const edgeOf = ({ paper }: Pen): number => paper.width - paper.right;
 
 function layOut(pen: Pen, columns: readonly Column[], rows: readonly (readonly Cell[])[], size: number): Laid {
-  const widths = columnWidths(pen.measure, columns, rows, size, innerWidth(pen.paper) - 2 * PAD_X * columns.length);
+  const before = columns.map(({ align }, c) =>
+    align !== 'right' && columns[c - 1]?.align === 'right' ? PAD_X + BEHIND_NUMBER : PAD_X,
+  );
+  const pads = before.reduce((sum, one) => sum + one + PAD_X, 0);
+  const widths = columnWidths(pen.measure, columns, rows, size, innerWidth(pen.paper) - pads);
   const x: number[] = [];
   let at = pen.paper.left;
-  for (const width of widths) {
-    x.push(at + PAD_X);
-    at += width + 2 * PAD_X;
-  }
+  widths.forEach((width, c) => {
+    x.push(at + before[c]!);
+    at += before[c]! + width + PAD_X;
+  });
   const head = columns.map((column, c) => {
     const lines = wrapText(pen.measure, column.head, size, true, widths[c]!, 4);
     return column.unit ? [...lines, column.unit] : lines;
@@ -103,7 +109,8 @@ const heightOf = (cells: readonly (readonly string[])[], size: number): number =
 function drawHead(flow: Flow, { pen, size, columns, x, widths, head }: Laid, height: number): void {
   const { left } = pen.paper;
   const lines = Math.max(...head.map((one) => one.length));
-  flow.marks.push(line([left, flow.y, edgeOf(pen), flow.y], 'ink', 0.9));
+  // Right below the title its own rule is enough.
+  if (!isAtTop(flow)) flow.marks.push(line([left, flow.y, edgeOf(pen), flow.y], 'ink', 0.9));
   columns.forEach((column, c) => {
     const right = column.align === 'right';
     head[c]!.forEach((said, i) => {
