@@ -12,7 +12,7 @@ import {
   type Sheet,
   type TextMark,
 } from '../../src/sheet/sheet.ts';
-import { fontFile, loadPdfkit, registerFonts } from './sheetFonts.ts';
+import { fontFiles, loadPdfkit } from './sheetFonts.ts';
 
 type Document = InstanceType<Awaited<ReturnType<typeof loadPdfkit>>>;
 
@@ -30,22 +30,22 @@ export interface PdfOptions {
 export async function pdfSheets(sheets: readonly Sheet[], options: PdfOptions): Promise<Uint8Array> {
   const Pdf = await loadPdfkit();
   const { title, dateMs, linkBase, drawn } = options;
+  const fonts = fontFiles();
   const document: Document = new Pdf({
     autoFirstPage: false,
     margin: 0,
-    font: fontFile('plain'),
+    font: fonts.plain,
     lang: 'en',
     displayTitle: true,
     pdfVersion: '1.7',
     info: { Title: title, Producer: 'jointwise', Creator: 'jointwise', CreationDate: new Date(dateMs) },
   });
-  registerFonts(document);
   const chunks: Uint8Array[] = [];
   document.on('data', (chunk: Uint8Array) => chunks.push(chunk));
   const ended = new Promise<void>((resolve, reject) => document.on('end', resolve).on('error', reject));
   const keys = new Set(sheets.map(({ key }) => key));
   for (const [i, sheet] of sheets.entries()) {
-    drawSheet(document, sheet, { keys, linkBase });
+    drawSheet(document, sheet, { fonts, keys, linkBase });
     if (sheets[i - 1]?.part !== sheet.part) document.outline.addItem(sheet.part);
     drawn?.(i + 1);
     // Whoever else runs here has its turn.
@@ -56,38 +56,39 @@ export async function pdfSheets(sheets: readonly Sheet[], options: PdfOptions): 
   return Buffer.concat(chunks);
 }
 
-interface Links {
+interface Ways {
+  readonly fonts: ReturnType<typeof fontFiles>;
   /** Sheets that can be led to. */
   readonly keys: ReadonlySet<string>;
   readonly linkBase: string | undefined;
 }
 
-function drawSheet(document: Document, { key, width, height, marks }: Sheet, links: Links): void {
+function drawSheet(document: Document, { key, width, height, marks }: Sheet, ways: Ways): void {
   document.addPage({ size: [width, height], margin: 0 });
   document.addNamedDestination(key);
-  for (const mark of marks) drawMark(document, mark, links);
+  for (const mark of marks) drawMark(document, mark, ways);
 }
 
-function drawMark(document: Document, mark: Mark, links: Links): void {
-  if (mark.kind === 'text') drawText(document, mark, links);
+function drawMark(document: Document, mark: Mark, ways: Ways): void {
+  if (mark.kind === 'text') drawText(document, mark, ways);
   else if (mark.kind === 'line') drawLine(document, mark);
   else drawBox(document, mark);
 }
 
 const START = { start: 0, middle: 0.5, end: 1 } as const;
 
-function drawText(document: Document, mark: TextMark, links: Links): void {
+function drawText(document: Document, mark: TextMark, ways: Ways): void {
   const { x, y, text, size, bold, tone, anchor, width, turned } = mark;
   if (text === '') return;
   document
-    .font(bold ? 'bold' : 'plain')
+    .font(bold ? ways.fonts.bold : ways.fonts.plain)
     .fontSize(size)
     .fillColor(PRINT_COLOURS[tone]);
   const back = width * START[anchor];
   const said = { lineBreak: false, baseline: 'alphabetic' } as const;
   if (!turned) {
     document.text(text, x - back, y, said);
-    link(document, mark, x - back, links);
+    link(document, mark, x - back, ways);
     return;
   }
   document.save().rotate(-90, { origin: [x, y] });
@@ -98,7 +99,7 @@ function drawText(document: Document, mark: TextMark, links: Links): void {
 /** Room around a text that is clicked at, points. */
 const AROUND = 1.5;
 
-function link(document: Document, { y, size, width, href }: TextMark, x: number, { keys, linkBase }: Links): void {
+function link(document: Document, { y, size, width, href }: TextMark, x: number, { keys, linkBase }: Ways): void {
   if (href === undefined) return;
   const place = [x - AROUND, y - size - AROUND + 1, width + 2 * AROUND, size + 2 * AROUND + 1] as const;
   if (href.startsWith(SHEET_LINK)) {

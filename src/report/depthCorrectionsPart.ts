@@ -25,7 +25,7 @@ export function depthCorrectionsPart(facts: Facts, pen: Pen): Sheet[] {
   table(flow, {
     columns: [
       { head: 'No.', align: 'right' },
-      { head: 'When' },
+      { head: 'When', whole: true },
       { head: 'Old correction', unit, align: 'right' },
       { head: 'New correction', unit, align: 'right' },
       { head: 'Moved by', unit, align: 'right' },
@@ -40,7 +40,12 @@ export function depthCorrectionsPart(facts: Facts, pen: Pen): Sheet[] {
   const tags = (facts.record.steps ?? []).filter(({ kind }) => kind === 'depth tag');
   heading(flow, 'Depth tags');
   table(flow, {
-    columns: [{ head: 'Tool' }, { head: 'When' }, { head: 'What became of it' }, { head: 'What was found' }],
+    columns: [
+      { head: 'Tool' },
+      { head: 'When', whole: true },
+      { head: 'What became of it' },
+      { head: 'What was found' },
+    ],
     rows: tags.map(({ name, from, outcome, detail }) => [
       name,
       { text: dateTimeOf(facts, Date.parse(from)), href: traceLink(Date.parse(from)) },

@@ -48,7 +48,13 @@ export function differencesPart(facts: Facts, pen: Pen): Sheet[] {
   ].sort((a, b) => Date.parse(a.from) - Date.parse(b.from));
   heading(flow, 'Events that come or go');
   table(flow, {
-    columns: [{ head: '' }, { head: 'Began' }, { head: 'Event' }, { head: 'Joint' }, { head: 'What was seen' }],
+    columns: [
+      { head: '' },
+      { head: 'Began', whole: true },
+      { head: 'Event' },
+      { head: 'Joint' },
+      { head: 'What was seen' },
+    ],
     rows: events.map(({ what, from, kind, joint, detail }) => [
       { text: what, bold: true },
       { text: dateTimeOf(facts, Date.parse(from)), href: traceLink(Date.parse(from), joint) },

@@ -12,7 +12,7 @@ export function eventsPart(facts: Facts, pen: Pen): Sheet[] {
   const { events, journal = [] } = facts.record;
   table(flow, {
     columns: [
-      { head: 'Began' },
+      { head: 'Began', whole: true },
       { head: 'Lasted', unit: 'min:s', align: 'right' },
       { head: 'Priority' },
       { head: 'Event' },
@@ -35,7 +35,7 @@ export function eventsPart(facts: Facts, pen: Pen): Sheet[] {
   });
   heading(flow, 'Journal: what people did');
   table(flow, {
-    columns: [{ head: 'When' }, { head: 'By' }, { head: 'What' }, { head: 'What came of it' }],
+    columns: [{ head: 'When', whole: true }, { head: 'By' }, { head: 'What' }, { head: 'What came of it' }],
     rows: journal.map(({ at, by, action, text }) => [
       { text: dateTimeOf(facts, Date.parse(at)), href: traceLink(Date.parse(at)) },
       by,

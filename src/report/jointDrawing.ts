@@ -85,25 +85,33 @@ export function jointMarks(
   return marks;
 }
 
+/** A way down of a tool, and whether it was rolling. */
+export interface DrawnPass extends Pass {
+  readonly isRolling: boolean;
+}
+
+export const ROLLING_LINE = { tone: 'ink', width: 0.75, dash: [] } as const;
+export const OTHER_LINE = { tone: 'soft', width: 0.5, dash: [2, 1.2] } as const;
+
 /** Passes that have room beside each other. */
 export const MOST_LANES = 6;
 
 /** Every pass as an arrow from where it began to where it ended, numbered; the last ones where there are more than have room. */
 export function passMarks(
   pen: Pen,
-  passes: readonly Pass[],
+  passes: readonly DrawnPass[],
   at: { readonly x: number; readonly width: number; readonly top: number },
   place: (depthM: number) => number,
 ): Mark[] {
   const first = Math.max(0, passes.length - MOST_LANES);
   const lane = at.width / Math.max(1, Math.min(MOST_LANES, passes.length));
-  return passes.slice(first).flatMap(({ depth }, i) => {
+  return passes.slice(first).flatMap(({ depth, isRolling }, i) => {
     const x = at.x + lane * (i + 0.5);
     const from = place(depth[0]!);
     const to = place(depth[depth.length - 1]!);
     const head = Math.min(3, Math.max(1, (to - from) / 2));
     return [
-      line([x, from, x, to], 'ink', 0.9),
+      line([x, from, x, to], 'ink', isRolling ? 1.1 : 0.7, isRolling ? [] : OTHER_LINE.dash),
       line([x - 1.8, to - head, x, to, x + 1.8, to - head], 'ink', 0.9),
       line([x - 1.8, from, x + 1.8, from], 'ink', 0.9),
       text(pen, x, at.top, String(first + i + 1), { size: 6, anchor: 'middle' }),

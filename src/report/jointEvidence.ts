@@ -11,6 +11,7 @@ import { TABLE_SIZE, type Table, table, tableHeights } from '../sheet/table.ts';
 import { dateTimeOf, type Facts, inside, lasted, shown, timeOf, traceLink, unitOf } from './facts.ts';
 import { verdictMs } from './jointVerdict.ts';
 import { EVENTS, JOINT_TABLE } from './parts.ts';
+import { isRolling } from './rollingPass.ts';
 
 /** A text may have so many letters, whatever they measure. */
 const inLetters: Measure = (words) => [...words].length;
@@ -29,7 +30,7 @@ export function evidence(flow: Flow, facts: Facts, joint: Joint, said: RecordJoi
   const passes = facts.passes(joint.index);
   part(left, 'Gaps', gapTable(facts, joint, said, passes), 0.7);
   part(left, 'Decisions', decisionTable(facts, joint), 1);
-  part(right, 'Ways down of a tool, rolling or not', passTable(facts, passes), 0.4);
+  part(right, 'Ways down of a tool', passTable(facts, joint, passes), 0.4);
   part(right, 'Events on this joint', eventTable(facts, joint), 1);
 }
 
@@ -86,12 +87,15 @@ function gapTable(facts: Facts, joint: Joint, said: RecordJoint, passes: readonl
       { head: 'To', unit: unitOf(facts, 'length'), align: 'right' },
       { head: 'Length', unit: unitOf(facts, 'length'), align: 'right' },
       { head: 'Cause' },
-      { head: 'Rolled at' },
+      { head: 'Rolled at', whole: true },
     ],
     rows: gapRows(facts, joint, said, passes),
     none: 'None: all that was to be expanded is expanded.',
   };
 }
+
+/** A gap may be shorter than what depths are shown to. */
+const GAP_DECIMALS = 2;
 
 export function gapRows(facts: Facts, joint: Joint, said: RecordJoint, passes: readonly Pass[]): Cell[][] {
   return said.gaps.map(({ from, to, cause }) => {
@@ -99,32 +103,34 @@ export function gapRows(facts: Facts, joint: Joint, said: RecordJoint, passes: r
     const ms = cause === 'not reached' ? Number.NaN : instantAt(facts, passes, middleM);
     const href = traceLink(Number.isFinite(ms) ? ms : verdictMs(facts, said), joint.name);
     return [
-      shown(facts, 'length', from),
-      shown(facts, 'length', to),
-      shown(facts, 'length', to - from),
+      shown(facts, 'length', from, GAP_DECIMALS),
+      shown(facts, 'length', to, GAP_DECIMALS),
+      shown(facts, 'length', to - from, GAP_DECIMALS),
       { text: cause, tone: 'bad', href },
       { text: Number.isFinite(ms) ? timeOf(facts, ms) : 'traces', href },
     ];
   });
 }
 
-function passTable(facts: Facts, passes: readonly Pass[]): Table {
+function passTable(facts: Facts, joint: Joint, passes: readonly Pass[]): Table {
   return {
     columns: [
       { head: 'No.', align: 'right' },
       { head: 'Tool' },
       { head: 'From', unit: unitOf(facts, 'length'), align: 'right' },
       { head: 'To', unit: unitOf(facts, 'length'), align: 'right' },
-      { head: 'Began' },
+      { head: 'Began', whole: true },
       { head: 'Lasted', unit: 'min:s', align: 'right' },
+      { head: 'Rolling' },
     ],
-    rows: passes.map(({ tool, depth, fromMs, toMs }, i) => [
+    rows: passes.map((pass, i) => [
       String(i + 1),
-      cutText(inLetters, facts.job.tools[tool]!.name, 0, false, 14),
-      inside(facts, 'length', depth[0]!),
-      inside(facts, 'length', depth[depth.length - 1]!),
-      { text: timeOf(facts, fromMs), href: traceLink(fromMs) },
-      lasted(toMs - fromMs),
+      cutText(inLetters, facts.job.tools[pass.tool]!.name, 0, false, 14),
+      inside(facts, 'length', pass.depth[0]!),
+      inside(facts, 'length', pass.depth[pass.depth.length - 1]!),
+      { text: timeOf(facts, pass.fromMs), href: traceLink(pass.fromMs) },
+      lasted(pass.toMs - pass.fromMs),
+      isRolling(facts, joint.recipe, pass) ? 'yes' : 'no',
     ]),
     none: 'No tool has passed over it.',
   };
@@ -134,7 +140,7 @@ function eventTable(facts: Facts, joint: Joint): Table {
   const events = facts.record.events.filter((event) => event.joint === joint.name);
   return {
     columns: [
-      { head: 'Began' },
+      { head: 'Began', whole: true },
       { head: 'What' },
       { head: 'Depth', unit: unitOf(facts, 'length'), align: 'right' },
       { head: 'Lasted', unit: 'min:s', align: 'right' },
@@ -163,7 +169,7 @@ export const DECISION_WORDS = { accept: 'accepted', reject: 'rejected' } as cons
 function decisionTable(facts: Facts, joint: Joint): Table {
   const most = (words: string, letters: number): string => cutText(inLetters, words, 0, false, letters);
   return {
-    columns: [{ head: 'When' }, { head: 'Decision' }, { head: 'By' }, { head: 'Reason' }],
+    columns: [{ head: 'When', whole: true }, { head: 'Decision' }, { head: 'By' }, { head: 'Reason' }],
     rows: decisionsOf(facts, joint.name).map(({ action, by, at, reason }) => [
       dateTimeOf(facts, Date.parse(at)),
       { text: DECISION_WORDS[action], bold: true, tone: action === 'accept' ? 'good' : 'bad' },

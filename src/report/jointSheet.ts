@@ -25,6 +25,7 @@ import { evidence } from './jointEvidence.ts';
 import { trackHead, trackMarks } from './jointTracks.ts';
 import { VERDICT_TONES, verdictMs, verdictWords } from './jointVerdict.ts';
 import { JOINT_SHEETS } from './parts.ts';
+import { isRolling } from './rollingPass.ts';
 import { trackLegend } from './sheetLegend.ts';
 
 export function* jointSheets(facts: Facts, pen: Pen): Generator<Sheet> {
@@ -97,7 +98,9 @@ function depthScale(top: number, bottom: number): Scale {
 function drawing(flow: Flow, facts: Facts, joint: Joint, said: RecordJoint): void {
   const { pen } = flow;
   const { units } = facts;
-  const passes = facts.passes(joint.index);
+  const passes = facts
+    .passes(joint.index)
+    .map((pass) => ({ ...pass, isRolling: isRolling(facts, joint.recipe, pass) }));
   const at = takePlace(flow, DRAWING_HEIGHT + 16);
   const plot = { top: at.y + trackHead, height: DRAWING_HEIGHT - trackHead };
   const scale = depthScale(said.top, said.bottom);
@@ -109,7 +112,7 @@ function drawing(flow: Flow, facts: Facts, joint: Joint, said: RecordJoint): voi
   flow.marks.push(
     ...depthAxis(pen, at, plot, scale, unitOf(facts, 'length'), lanesX + LANES_WIDTH),
     ...jointMarks({ x: pipeX, width: PIPE_WIDTH, place }, joint, depths, said.gaps),
-    text(pen, lanesX + LANES_WIDTH / 2, at.y + 8, 'Passes', { size: 6.6, bold: true, anchor: 'middle' }),
+    text(pen, lanesX + LANES_WIDTH / 2, at.y + 8, 'Ways down', { size: 6.6, bold: true, anchor: 'middle' }),
     ...passMarks(pen, passes, { x: lanesX, width: LANES_WIDTH, top: plot.top - 5 }, (m) => place(out(m))),
     ...trackMarks(
       facts,
@@ -124,7 +127,7 @@ function drawing(flow: Flow, facts: Facts, joint: Joint, said: RecordJoint): voi
       },
       scale,
     ),
-    ...trackLegend(pen, at.x, at.y + DRAWING_HEIGHT + 11, passes.length),
+    ...trackLegend(pen, at.x, at.y + DRAWING_HEIGHT + 11, passes),
   );
 }
 

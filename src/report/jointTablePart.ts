@@ -82,7 +82,7 @@ function gaps(flow: Flow, facts: Facts): void {
       right('To', unit),
       right('Length', unit),
       { head: 'Cause' },
-      { head: 'Rolled at' },
+      { head: 'Rolled at', whole: true },
     ],
     rows: expandedJoints(facts).flatMap((joint) =>
       gapRows(facts, joint, shownJoint(facts, joint.name), facts.passes(joint.index)).map((row) => [
@@ -97,7 +97,13 @@ function gaps(flow: Flow, facts: Facts): void {
 function decisions(flow: Flow, facts: Facts): void {
   heading(flow, 'Every decision');
   table(flow, {
-    columns: [{ head: 'Joint' }, { head: 'Decision' }, { head: 'By' }, { head: 'When' }, { head: 'Reason' }],
+    columns: [
+      { head: 'Joint' },
+      { head: 'Decision' },
+      { head: 'By' },
+      { head: 'When', whole: true },
+      { head: 'Reason' },
+    ],
     rows: decisionsOf(facts).map(({ joint, action, by, at, reason }) => [
       joint,
       { text: DECISION_WORDS[action], bold: true, tone: action === 'accept' ? 'good' : 'bad' },

@@ -11,6 +11,7 @@ import { line, type Pen, runs, text } from '../sheet/pen.ts';
 import type { Mark } from '../sheet/sheet.ts';
 import type { Quantity } from '../units.ts';
 import type { Facts } from './facts.ts';
+import { type DrawnPass, OTHER_LINE, ROLLING_LINE } from './jointDrawing.ts';
 
 interface Track {
   readonly title: string;
@@ -95,7 +96,7 @@ export function trackMarks(
   facts: Facts,
   pen: Pen,
   recipe: Recipe | undefined,
-  passes: readonly Pass[],
+  passes: readonly DrawnPass[],
   at: PlotBox,
   depths: Scale,
 ): Mark[] {
@@ -110,7 +111,14 @@ export function trackMarks(
 
 export const trackHead = HEAD;
 
-function oneTrack(facts: Facts, pen: Pen, track: Track, passes: readonly Pass[], plot: PlotBox, depths: Scale): Mark[] {
+function oneTrack(
+  facts: Facts,
+  pen: Pen,
+  track: Track,
+  passes: readonly DrawnPass[],
+  plot: PlotBox,
+  depths: Scale,
+): Mark[] {
   const { units } = facts;
   const bound = (value: number): number => (Number.isFinite(value) ? units.out(track.quantity, value) : value);
   const curves = passes.map((pass) => curveOf(facts, pass, track));
@@ -133,8 +141,8 @@ function oneTrack(facts: Facts, pen: Pen, track: Track, passes: readonly Pass[],
     if (drawn.length === 0) return;
     marks.push(...beyondMarks(depth, value, scale, plot, placeDepth));
     isEmpty = false;
-    const isLast = i === curves.length - 1;
-    marks.push(isLast ? runs(drawn, 'ink', 0.75) : runs(drawn, 'soft', 0.5, [2, 1.2]));
+    const { tone, width, dash } = passes[i]!.isRolling ? ROLLING_LINE : OTHER_LINE;
+    marks.push(runs(drawn, tone, width, dash));
   });
   const unit = [units.label(track.quantity), track.note].filter(Boolean).join(', ');
   marks.push(frame(plot), ...trackHeadMarks(pen, track.title, unit, plot, scale));
@@ -147,11 +155,14 @@ function oneTrack(facts: Facts, pen: Pen, track: Track, passes: readonly Pass[],
 
 /** Of all readings so many are on the scale, whatever they are; a few peaks are not to flatten all the rest. */
 const ON_SCALE = [0.01, 0.99] as const;
+const HEADROOM = 1.06;
 
 function trackScale(curves: readonly Curve[], bounds: readonly number[]): Scale {
   const all = [...valuesOf(curves.map(({ value }) => value))].filter(Number.isFinite).sort((a, b) => a - b);
   const at = (share: number): number => all[Math.min(all.length - 1, Math.floor(share * all.length))] ?? 0;
-  return scaleOf([...ON_SCALE.map(at), ...bounds, 0].filter(Number.isFinite), 3);
+  const values = [...ON_SCALE.map(at), ...bounds, 0].filter(Number.isFinite);
+  // Room above, so that no curve lies on the frame.
+  return scaleOf([...values, Math.max(...values) * HEADROOM], 3);
 }
 
 const ARROW = 2.2;

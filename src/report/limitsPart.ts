@@ -28,7 +28,7 @@ export function limitsPart(facts: Facts, pen: Pen): Sheet[] {
   );
   heading(flow, 'Versions of the plan');
   table(flow, {
-    columns: [{ head: 'Version' }, { head: 'In force from' }, { head: 'By' }, { head: 'Reason' }],
+    columns: [{ head: 'Version' }, { head: 'In force from', whole: true }, { head: 'By' }, { head: 'Reason' }],
     rows: versions.map(({ fromMs, entry }, i) => {
       const by = entry === null ? null : course.entries[entry]!;
       const reason = by?.action === 'change plan' ? (by.reason ?? '') : 'the plan that the run began with';

@@ -226,7 +226,7 @@ function screenTests(flow: Flow, facts: Facts): void {
   heading(flow, 'Fluid through a screen coupon, as written down');
   table(flow, {
     columns: [
-      { head: 'When' },
+      { head: 'When', whole: true },
       { head: 'Coupon' },
       right('Volume', unitOf(facts, 'sampleVolume')),
       right('Time', 's'),

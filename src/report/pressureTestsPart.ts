@@ -37,7 +37,13 @@ export function pressureTestsPart(facts: Facts, pen: Pen): Sheet[] {
   const flow = startFlow(pen, PRESSURE_TESTS, 'pressure-tests');
   const steps = facts.record.steps ?? [];
   table(flow, {
-    columns: [{ head: 'Step' }, { head: 'Began' }, { head: 'Ended' }, { head: 'Outcome' }, { head: 'What was found' }],
+    columns: [
+      { head: 'Step' },
+      { head: 'Began', whole: true },
+      { head: 'Ended', whole: true },
+      { head: 'Outcome' },
+      { head: 'What was found' },
+    ],
     rows: steps.map(({ kind, name, from, to, outcome, detail }) => [
       `${kind}: ${name}`,
       { text: dateTimeOf(facts, Date.parse(from)), href: traceLink(Date.parse(from)) },
@@ -75,12 +81,12 @@ const AROUND_LEAST_MS = 60_000;
 const AROUND_MOST_MS = 600_000;
 
 function chart(flow: Flow, facts: Facts, step: RecordStep): void {
-  heading(flow, `${step.kind}: ${step.name}`, CHART_HEIGHT + 70);
+  heading(flow, `${step.kind}: ${step.name}`, CHART_HEIGHT + 90);
   pairs(flow, stepPairs(facts, step), 4);
   const rule = ruleOf(facts, step);
   if (rule) paragraph(flow, `Rule: ${rule}.`, { size: 7.6 });
-  const at = takePlace(flow, CHART_HEIGHT + 34);
-  const plot = { x: at.x + 44, y: at.y + 12, width: at.width - 48, height: CHART_HEIGHT };
+  const at = takePlace(flow, CHART_HEIGHT + 42);
+  const plot = { x: at.x + 44, y: at.y + 20, width: at.width - 48, height: CHART_HEIGHT };
   flow.marks.push(...chartMarks(facts, flow.pen, step, plot, at.x));
 }
 
@@ -140,7 +146,7 @@ function chartMarks(facts: Facts, pen: Pen, step: RecordStep, plot: PlotBox, lef
     }),
     ...declineMarks(step, hold, place),
     frame(plot),
-    text(pen, left, plot.y - 3.5, `${label}, ${unitOf(facts, 'pressure')}`, { size: 6.6, bold: true }),
+    text(pen, left, plot.y - 11, `${label}, ${unitOf(facts, 'pressure')}`, { size: 6.6, bold: true }),
     text(pen, plot.x + plot.width, plot.y + plot.height + 19, `Rig time, ${zoneOf(facts)}`, {
       size: 6.4,
       tone: 'soft',

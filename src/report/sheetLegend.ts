@@ -1,7 +1,7 @@
 /** What the fillings and the lines of a drawing are, in words. */
 import { box, line, type Pen, text } from '../sheet/pen.ts';
 import type { Mark, Tone } from '../sheet/sheet.ts';
-import { MOST_LANES, PIECES } from './jointDrawing.ts';
+import { type DrawnPass, MOST_LANES, OTHER_LINE, PIECES, ROLLING_LINE } from './jointDrawing.ts';
 
 const SIZE = 6.4;
 const SWATCH = 11;
@@ -41,11 +41,11 @@ function written(pen: Pen, signs: readonly Sign[], x: number, y: number): Mark[]
 export const pieceLegend = (pen: Pen, x: number, y: number): Mark[] => written(pen, PIECE_SIGNS, x, y);
 
 /** Of a joint with its tracks. */
-export function trackLegend(pen: Pen, x: number, y: number, passes: number): Mark[] {
-  const earlier = passes > MOST_LANES ? `earlier ones (arrows: the last ${MOST_LANES})` : 'earlier ones';
+export function trackLegend(pen: Pen, x: number, y: number, passes: readonly DrawnPass[]): Mark[] {
+  const last = passes.length > MOST_LANES ? ` (arrows: the last ${MOST_LANES})` : '';
   const lines = [
-    stroke('last way down', 'ink', 0.75, []),
-    ...(passes > 1 ? [stroke(earlier, 'soft', 0.5, [2, 1.2])] : []),
+    stroke('rolling', ROLLING_LINE.tone, ROLLING_LINE.width, ROLLING_LINE.dash),
+    stroke(`other ways down${last}`, OTHER_LINE.tone, OTHER_LINE.width, OTHER_LINE.dash),
   ];
   return written(pen, [...PIECE_SIGNS, WINDOW, ...lines], x, y);
 }

@@ -119,8 +119,8 @@ function byDay(flow: Flow, facts: Facts): void {
   heading(flow, 'Lost time');
   table(flow, {
     columns: [
-      { head: 'From' },
-      { head: 'To' },
+      { head: 'From', whole: true },
+      { head: 'To', whole: true },
       { head: 'Lost', unit: 'min:s', align: 'right' },
       { head: 'Code' },
       { head: 'Reason' },

@@ -55,7 +55,7 @@ export function verificationPart(facts: Facts, pen: Pen): Sheet[] {
   heading(flow, 'Holes: what was not recorded');
   const instant = (ms: number | null): string => (ms === null ? 'not known' : utcOf(ms));
   table(flow, {
-    columns: [{ head: 'From' }, { head: 'To' }, { head: 'Why' }],
+    columns: [{ head: 'From', whole: true }, { head: 'To', whole: true }, { head: 'Why' }],
     rows: holes.map(({ fromMs, toMs, why }) => [instant(fromMs), instant(toMs), why]),
     none: 'None.',
   });

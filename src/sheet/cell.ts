@@ -6,6 +6,8 @@ export interface Column {
   /** Below the head. */
   readonly unit?: string;
   readonly align?: 'left' | 'right';
+  /** Never wrapped, like a number. */
+  readonly whole?: true;
 }
 
 export interface RichCell {

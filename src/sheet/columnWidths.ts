@@ -27,22 +27,27 @@ export function columnWidths(
       const said = cellText(cell);
       const width = measure(said, size, isBold(cell));
       natural = Math.max(natural, width);
-      if (column.align === 'right') least = Math.max(least, width);
+      if (column.align === 'right' || column.whole) least = Math.max(least, width);
       else least = Math.max(least, Math.min(LONGEST_WORD, widest(measure, said.split(' '), size, isBold(cell))));
     }
     return { natural: natural + 0.01, least: least + 0.01 };
   });
-  return shared(sizes, room);
+  const takesMore = columns.map(({ align }) => align !== 'right');
+  return shared(sizes, takesMore.includes(true) ? takesMore : takesMore.map(() => true), room);
 }
 
-/** Everyone has at least what it needs; what is left goes where more is wanted, then evenly to all. */
-function shared(sizes: readonly { readonly natural: number; readonly least: number }[], room: number): number[] {
+/** Everyone has at least what it needs; what is left goes where more is wanted, then evenly to those that take more. */
+function shared(
+  sizes: readonly { readonly natural: number; readonly least: number }[],
+  takesMore: readonly boolean[],
+  room: number,
+): number[] {
   const leastSum = sizes.reduce((sum, { least }) => sum + least, 0);
   if (leastSum >= room) return sizes.map(({ least }) => (least * room) / leastSum);
   const wanted = sizes.map(({ natural, least }) => natural - least);
   const wantedSum = wanted.reduce((sum, one) => sum + one, 0);
   const left = room - leastSum;
   if (wantedSum >= left) return sizes.map(({ least }, c) => least + (wanted[c]! * left) / wantedSum);
-  const over = (left - wantedSum) / sizes.length;
-  return sizes.map(({ natural }) => natural + over);
+  const over = (left - wantedSum) / takesMore.filter(Boolean).length;
+  return sizes.map(({ natural }, c) => natural + (takesMore[c] ? over : 0));
 }

@@ -4,7 +4,7 @@ import { columnWidths } from './columnWidths.ts';
 import { wrapText } from './fitText.ts';
 import { type Flow, isAtTop, LINE_GAP, needRoom, newSheet, roomLeft } from './flow.ts';
 import { innerWidth } from './paper.ts';
-import { box, line, type Pen, text } from './pen.ts';
+import { box, line, type Pen, printable, text } from './pen.ts';
 
 export interface Table {
   readonly columns: readonly Column[];
@@ -99,7 +99,7 @@ function layOut(pen: Pen, columns: readonly Column[], rows: readonly (readonly C
 function linesOf({ pen, size, columns, widths }: Laid, cell: Cell, c: number): readonly string[] {
   const bold = typeof cell !== 'string' && cell.bold === true;
   const said = cellText(cell);
-  if (columns[c]!.align === 'right') return [said];
+  if (columns[c]!.align === 'right' || columns[c]!.whole) return [printable(said)];
   return wrapText(pen.measure, said, size, bold, widths[c]!, MOST_LINES);
 }
 
