@@ -16,6 +16,7 @@ const BENCHMARKS: Readonly<Record<string, () => Promise<{ run: Run }>>> = {
   pipeline: () => import('./pipelineBench.ts'),
   replay: () => import('./replayBench.ts'),
   check: () => import('./checkBench.ts'),
+  report: () => import('./reportBench.ts'),
   keep: () => import('./keepBench.ts'),
   latency: () => import('./latencyBench.ts'),
   sockets: () => import('./socketsBench.ts'),

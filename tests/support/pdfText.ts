@@ -113,7 +113,10 @@ export function readPdf(given: Uint8Array): ReadPdf {
   const pages = kids.map(([, ref]) => pageOf(objects, objects.get(Number(ref))!.dictionary, fonts));
   const own = [...objects.values()].find(({ dictionary }) => dictionary.includes('/CreationDate'))!.dictionary;
   const info = Object.fromEntries(
-    [...own.matchAll(/\/(\w+) \(((?:[^()\\]|\\.)*)\)/g)].map(([, name, text]) => [name!, literal(text!)]),
+    [...own.matchAll(/\/(\w+) (\d+) 0 R/g)].map(([, name, ref]) => {
+      const said = /^\(((?:[^()\\]|\\.)*)\)/.exec(objects.get(Number(ref))!.dictionary.trim());
+      return [name!, literal(said?.[1] ?? '')];
+    }),
   );
   return { pages, info };
 }

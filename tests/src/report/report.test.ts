@@ -40,11 +40,11 @@ test('its parts in their order, all on numbered sheets, the contents with their 
     'Differences',
   ]);
   for (const [i, sheet] of sheets.entries()) expect(saysOf([sheet])).toContain(`Page ${i + 1} of ${sheets.length}`);
-  const cover = textsOf(sheets[0]!);
+  const cover = textsOf(sheets[0]!).map(({ text }) => text);
   for (const part of parts.slice(1)) {
-    const at = cover.findLastIndex(({ text }) => text === part);
+    const at = cover.lastIndexOf(part);
     const page = sheets.findIndex((sheet) => sheet.part === part) + 1;
-    expect(cover[at + 1]!.text, part).toBe(String(page));
+    expect(cover[at + 1], part).toBe(String(page));
   }
   expect(new Set(sheets.map(({ key }) => key)).size).toBe(sheets.length);
 });
