@@ -154,7 +154,7 @@ function oneTrack(
 }
 
 /** Of all readings so many are on the scale, whatever they are; a few peaks are not to flatten all the rest. */
-const ON_SCALE = [0.01, 0.99] as const;
+const ON_SCALE = [0.02, 0.98] as const;
 const HEADROOM = 1.06;
 
 function trackScale(curves: readonly Curve[], bounds: readonly number[]): Scale {

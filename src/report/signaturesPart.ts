@@ -24,8 +24,8 @@ export function signaturesPart(facts: Facts, pen: Pen): Sheet[] {
       { head: 'Version', align: 'right' },
       { head: 'By' },
       { head: 'Role' },
-      { head: 'UTC', whole: true },
-      { head: 'Rig time', whole: true },
+      { head: 'UTC' },
+      { head: 'Rig time' },
       { head: 'Holds' },
       { head: 'SHA-256 of what was signed' },
     ],
@@ -34,7 +34,7 @@ export function signaturesPart(facts: Facts, pen: Pen): Sheet[] {
       String(version),
       by,
       role,
-      atUtc,
+      atUtc.replace('T', ' ').replace('Z', ''),
       rigTime,
       holds.kind === 'holds'
         ? { text: 'holds', bold: true, tone: 'good' }

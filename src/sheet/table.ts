@@ -50,13 +50,18 @@ export function table(flow: Flow, { columns, rows, none, size = TABLE_SIZE }: Ta
       drawHead(flow, laid, headHeight);
       isOpen = true;
     } else if (roomLeft(flow) < height) {
+      closeBelow(flow);
       newSheet(flow);
       drawHead(flow, laid, headHeight);
     }
     drawRow(flow, laid, row, cells, height, i % 2 === 1);
   });
-  flow.marks.push(line([flow.pen.paper.left, flow.y, edgeOf(flow.pen), flow.y], 'ink', 0.5));
+  closeBelow(flow);
   flow.y += 6;
+}
+
+function closeBelow({ pen, marks, y }: Flow): void {
+  marks.push(line([pen.paper.left, y, edgeOf(pen), y], 'ink', 0.5));
 }
 
 /** What it will need, points: its head, each row, and what goes after the last one. */
