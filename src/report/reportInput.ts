@@ -8,6 +8,8 @@ import type { WorkedRun } from './workedRun.ts';
 /** One signature, and whether what was signed is still what it was. */
 export interface ReportSignature {
   readonly subject: string;
+  /** Which one of its kind, where there are several. */
+  readonly of?: string | null;
   readonly version: number;
   /** SHA-256 of the signed text, hex. */
   readonly hash: string;
@@ -16,7 +18,17 @@ export interface ReportSignature {
   /** By our clock, ISO 8601 in UTC. */
   readonly atUtc: string;
   readonly rigTime: string;
-  readonly holds: { readonly kind: 'holds' } | { readonly kind: 'broken'; readonly since: string; readonly by: string };
+  readonly holds:
+    | { readonly kind: 'holds' }
+    | {
+        readonly kind: 'broken';
+        readonly since: string;
+        readonly cause:
+          | { readonly kind: 'readings' }
+          | { readonly kind: 'entry'; readonly action: string; readonly by: string };
+        /** Parts that are not as they were signed. */
+        readonly parts: readonly string[];
+      };
 }
 
 /** What verifying the kept run found; `server/keep/verifyRun.ts` gives it so. */
@@ -33,26 +45,41 @@ export interface ReportVerification {
   readonly problems: readonly string[];
 }
 
-/** Time in activities, days cut as the plan says. Minutes. */
+/** A stretch of one activity. Instants ISO 8601. */
+export interface ReportStretch {
+  readonly activity: string;
+  readonly joint: string | null;
+  readonly from: string;
+  readonly to: string;
+  readonly ms: number;
+  /** Null: not lost. */
+  readonly lost: { readonly code: string; readonly reason: string; readonly by: string } | null;
+}
+
+/** Time in activities, days cut as the plan says. */
 export interface ReportTime {
+  /** Time of day, rig time. */
+  readonly dayCut: string;
   readonly days: readonly {
-    /** From when to when, in words. */
-    readonly day: string;
-    readonly rows: readonly {
-      readonly activity: string;
-      readonly planned: number | null;
-      readonly actual: number;
-      /** Of the actual minutes, those that were lost. */
-      readonly lost: number;
-    }[];
+    readonly date: string;
+    /** 24 h, or what the clocks made of it. */
+    readonly lengthMs: number;
+    /** Before the run began or after it ended. */
+    readonly outsideMs: number;
+    readonly sums: readonly { readonly activity: string; readonly ms: number; readonly lostMs: number }[];
+    readonly stretches: readonly ReportStretch[];
   }[];
-  readonly lost: readonly {
-    readonly fromMs: number;
-    readonly toMs: number;
-    readonly code: string;
-    readonly reason: string;
-    readonly by: string;
+  readonly totals: readonly {
+    readonly activity: string;
+    readonly ms: number;
+    readonly lostMs: number;
+    readonly plannedMs: number | null;
   }[];
+  readonly lostMs: number;
+  /** The work stood, and nobody has said why. */
+  readonly uncoded: readonly ReportStretch[];
+  /** What is used for what the plan leaves out: to be confirmed. */
+  readonly defaults: readonly { readonly place: string; readonly value: string }[];
 }
 
 /** The same run under another plan, or another run. */

@@ -5,6 +5,7 @@ import type { Sheet } from '../sheet/sheet.ts';
 import { table } from '../sheet/table.ts';
 import type { Facts } from './facts.ts';
 import { SIGNATURES } from './parts.ts';
+import type { ReportSignature } from './reportInput.ts';
 
 export function signaturesPart(facts: Facts, pen: Pen): Sheet[] {
   const flow = startFlow(pen, SIGNATURES, 'signatures');
@@ -29,8 +30,8 @@ export function signaturesPart(facts: Facts, pen: Pen): Sheet[] {
       { head: 'Holds' },
       { head: 'SHA-256 of what was signed' },
     ],
-    rows: signatures.map(({ subject, version, by, role, atUtc, rigTime, holds, hash }) => [
-      subject,
+    rows: signatures.map(({ subject, of, version, by, role, atUtc, rigTime, holds, hash }) => [
+      of ? `${subject}: ${of}` : subject,
       String(version),
       by,
       role,
@@ -38,7 +39,7 @@ export function signaturesPart(facts: Facts, pen: Pen): Sheet[] {
       rigTime,
       holds.kind === 'holds'
         ? { text: 'holds', bold: true, tone: 'good' }
-        : { text: `BROKEN since ${holds.since}, by ${holds.by}`, bold: true, tone: 'bad' },
+        : { text: brokenWords(holds), bold: true, tone: 'bad' },
       hash,
     ]),
     none: 'Nothing has been signed in the program.',
@@ -47,6 +48,14 @@ export function signaturesPart(facts: Facts, pen: Pen): Sheet[] {
   heading(flow, 'Signed on paper', 180);
   for (let i = 0; i < PAPER_LINES; i += 1) inkLine(flow);
   return sheetsOf(flow);
+}
+
+type Broken = Extract<ReportSignature['holds'], { readonly kind: 'broken' }>;
+
+/** Since when, by what, and what is not as it was signed. */
+function brokenWords({ since, cause, parts }: Broken): string {
+  const by = cause.kind === 'readings' ? 'by other readings' : `by “${cause.action}” of ${cause.by}`;
+  return `BROKEN since ${since.replace('T', ' ')}, ${by}${parts.length > 0 ? `: ${parts.join(', ')}` : ''}`;
 }
 
 const PAPER_LINES = 4;

@@ -2,12 +2,14 @@
 import { decimal, UNKNOWN } from '../figures.ts';
 import type { PhaseName } from '../phases.ts';
 import { PHASE_NAMES } from '../phases.ts';
+import type { Cell, Column } from '../sheet/cell.ts';
 import { type Flow, heading, paragraph, sheetsOf, startFlow, takePlace } from '../sheet/flow.ts';
 import { box, type Pen, text } from '../sheet/pen.ts';
 import type { Pattern, Sheet, Tone } from '../sheet/sheet.ts';
 import { table } from '../sheet/table.ts';
 import { dateTimeOf, type Facts, lasted, traceLink } from './facts.ts';
 import { TIME } from './parts.ts';
+import type { ReportStretch } from './reportInput.ts';
 
 export function timePart(facts: Facts, pen: Pen): Sheet[] {
   const flow = startFlow(pen, TIME, 'time');
@@ -90,50 +92,66 @@ function byPhase(flow: Flow, { record }: Facts, total: number): void {
 function byDay(flow: Flow, facts: Facts): void {
   const { time } = facts.input;
   if (!time) return;
-  for (const { day, rows } of time.days) {
-    heading(flow, day);
-    const sum = (of: 'actual' | 'lost'): string =>
-      decimal(
-        rows.reduce((all, row) => all + row[of], 0),
-        2,
-      );
+  heading(flow, 'Planned and actual, the whole run');
+  table(flow, {
+    columns: [{ head: 'Activity' }, duration('Planned'), duration('Actual'), duration('Of that lost')],
+    rows: [
+      ...time.totals.map(({ activity, plannedMs, ms, lostMs }) => [
+        activity,
+        plannedMs === null ? UNKNOWN : lasted(plannedMs),
+        lasted(ms),
+        lasted(lostMs),
+      ]),
+      [bold('All'), '', bold(lasted(time.totals.reduce((all, { ms }) => all + ms, 0))), bold(lasted(time.lostMs))],
+    ],
+    none: '',
+  });
+  for (const { date, lengthMs, outsideMs, sums } of time.days) {
+    heading(flow, `The day from ${date} ${time.dayCut}`);
     table(flow, {
-      columns: [
-        { head: 'Activity' },
-        { head: 'Planned', unit: 'min', align: 'right' },
-        { head: 'Actual', unit: 'min', align: 'right' },
-        { head: 'Of those lost', unit: 'min', align: 'right' },
-      ],
+      columns: [{ head: 'Activity' }, duration('Time'), duration('Of that lost')],
       rows: [
-        ...rows.map(({ activity, planned, actual, lost }) => [
-          activity,
-          planned === null ? UNKNOWN : decimal(planned, 2),
-          decimal(actual, 2),
-          decimal(lost, 2),
-        ]),
-        [{ text: 'All', bold: true }, '', { text: sum('actual'), bold: true }, { text: sum('lost'), bold: true }],
+        ...sums.map(({ activity, ms, lostMs }) => [activity, lasted(ms), lasted(lostMs)]),
+        ...(outsideMs > 0 ? [['before the run began, or after it ended', lasted(outsideMs), '']] : []),
+        [bold('The day'), bold(lasted(lengthMs)), ''],
       ],
       none: '',
     });
   }
-  heading(flow, 'Lost time');
+  const lost = time.days.flatMap(({ stretches }) => stretches.filter((one) => one.lost !== null));
+  stretches(flow, facts, 'Lost time', lost, 'No time was lost, or none was said to be.');
+  stretches(flow, facts, 'The work stood, and nobody has said why', time.uncoded, 'None.');
+  if (time.defaults.length === 0) return;
+  const used = time.defaults.map(({ place, value }) => `${place}: ${value}`).join('; ');
+  paragraph(flow, `Defaults to be confirmed: ${used}.`, { size: 7.4, tone: 'soft' });
+}
+
+const duration = (head: string): Column => ({ head, unit: 'h:min:s', align: 'right' });
+const bold = (said: string): Cell => ({ text: said, bold: true });
+
+function stretches(flow: Flow, facts: Facts, title: string, all: readonly ReportStretch[], none: string): void {
+  heading(flow, title);
   table(flow, {
     columns: [
       { head: 'From', whole: true },
       { head: 'To', whole: true },
-      { head: 'Lost', unit: 'min:s', align: 'right' },
+      duration('Time'),
+      { head: 'Activity' },
+      { head: 'Joint' },
       { head: 'Code' },
       { head: 'Reason' },
       { head: 'By' },
     ],
-    rows: time.lost.map(({ fromMs, toMs, code, reason, by }) => [
-      { text: dateTimeOf(facts, fromMs), href: traceLink(fromMs) },
-      dateTimeOf(facts, toMs),
-      lasted(toMs - fromMs),
-      code,
-      reason,
-      by,
+    rows: all.map(({ from, to, ms, activity, joint, lost }) => [
+      { text: dateTimeOf(facts, Date.parse(from)), href: traceLink(Date.parse(from), joint) },
+      dateTimeOf(facts, Date.parse(to)),
+      lasted(ms),
+      activity,
+      joint ?? UNKNOWN,
+      lost?.code ?? UNKNOWN,
+      lost?.reason ?? UNKNOWN,
+      lost?.by ?? UNKNOWN,
     ]),
-    none: 'None was coded.',
+    none,
   });
 }

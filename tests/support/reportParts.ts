@@ -96,7 +96,12 @@ function signed(last: number): Pick<ReportInput, 'signatures' | 'verification' |
         ...one,
         subject: 'record',
         role: HOSTILE_NAME,
-        holds: { kind: 'broken', since: '2031-03-04 03:00:00', by: LONG },
+        holds: {
+          kind: 'broken',
+          since: '2031-03-04T03:00:00Z',
+          cause: { kind: 'entry', action: 'change plan', by: LONG },
+          parts: ['acceptance', HOSTILE_NAME],
+        },
       },
     ],
     verification: {
@@ -110,14 +115,21 @@ function signed(last: number): Pick<ReportInput, 'signatures' | 'verification' |
       holes: [{ fromMs: last - 5000, toMs: null, why: 'not recorded: full, 3 records' }],
       problems: ['log-000001, record 7: its checksum does not hold'],
     },
-    time: {
-      days: [
-        {
-          day: '2031-03-03 06:00 to 2031-03-04 06:00',
-          rows: [{ activity: 'rolling', planned: 60, actual: 70.5, lost: 10 }],
-        },
-      ],
-      lost: [{ fromMs: last - 600_000, toMs: last, code: 'waiting', reason: HOSTILE_NAME, by: LONG }],
-    },
+    time: timeOf(last),
+  };
+}
+
+function timeOf(last: number): ReportInput['time'] {
+  const at = (ms: number): string => new Date(ms).toISOString();
+  const from = { activity: 'wait', joint: null, from: at(last - 600_000), to: at(last), ms: 600_000 };
+  const lost = { ...from, lost: { code: 'weather', reason: HOSTILE_NAME, by: LONG } };
+  const sum = { activity: 'wait', ms: 600_000, lostMs: 600_000 };
+  return {
+    dayCut: '06:00',
+    days: [{ date: '2031-03-03', lengthMs: 86_400_000, outsideMs: 85_800_000, sums: [sum], stretches: [lost] }],
+    totals: [{ ...sum, plannedMs: 300_000 }],
+    lostMs: 600_000,
+    uncoded: [{ ...from, lost: null }],
+    defaults: [{ place: 'time.dayCut', value: '06:00' }],
   };
 }
