@@ -56,6 +56,9 @@ export async function report(args: readonly string[]): Promise<void> {
   const out = needed('out', options.out, 'a file to write to');
   const units = unitsOption(options.units);
   const linkBase = linkOption(options.link);
+  if (options.against !== undefined && options['against-run'] !== undefined) {
+    throw new Fault('bad option', '--against-run: found it with --against, expected one of them');
+  }
   const counted = options.run === undefined ? await ofFile(options) : await ofRun(options, options.run);
   const { name, worked, source, extras } = counted;
   const input = reportInput({ worked, source, runName: name, units });
@@ -136,9 +139,6 @@ async function ofRun(options: Options, wanted: string, plan?: string): Promise<C
 async function againstOf(options: Options, units: UnitSystem): Promise<ReportAgainst | undefined> {
   const { against, run } = options;
   const other = options['against-run'];
-  if (against !== undefined && other !== undefined) {
-    throw new Fault('bad option', '--against-run: found it with --against, expected one of them');
-  }
   if (against === undefined && other === undefined) return undefined;
   const found =
     other !== undefined

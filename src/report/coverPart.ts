@@ -5,7 +5,7 @@ import { CAUTION } from '../caution.ts';
 import { WELL_CONTROL_CAUTION } from '../events.ts';
 import { decimal, percent, UNKNOWN } from '../figures.ts';
 import { wrapText } from '../sheet/fitText.ts';
-import { type Flow, heading, LINE_GAP, paragraph, sheetsOf, startFlow, takePlace } from '../sheet/flow.ts';
+import { type Flow, heading, LINE_GAP, paragraph, sheetsOf, space, startFlow, takePlace } from '../sheet/flow.ts';
 import { pairs } from '../sheet/pairs.ts';
 import { box, line, type Pen, text } from '../sheet/pen.ts';
 import { type Sheet, sheetLink } from '../sheet/sheet.ts';
@@ -60,6 +60,7 @@ function cautions(flow: Flow): void {
     wrapText(pen.measure, said, CAUTION_SIZE, true, inner),
   );
   const height = lines.length * CAUTION_SIZE * LINE_GAP + 2 * PAD;
+  space(flow, 6);
   const at = takePlace(flow, height + 8);
   flow.marks.push(box(at.x, at.y, at.width, height, null, ['ink', 1.4]));
   lines.forEach((said, i) => {

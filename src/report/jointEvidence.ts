@@ -130,7 +130,7 @@ function passTable(facts: Facts, joint: Joint, passes: readonly Pass[]): Table {
       inside(facts, 'length', pass.depth[pass.depth.length - 1]!),
       { text: timeOf(facts, pass.fromMs), href: traceLink(pass.fromMs) },
       lasted(pass.toMs - pass.fromMs),
-      isRolling(facts, joint.recipe, pass) ? 'yes' : 'no',
+      isRolling(facts, joint, pass) ? 'yes' : 'no',
     ]),
     none: 'No tool has passed over it.',
   };

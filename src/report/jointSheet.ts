@@ -25,6 +25,7 @@ import { evidence } from './jointEvidence.ts';
 import { trackHead, trackMarks } from './jointTracks.ts';
 import { VERDICT_TONES, verdictMs, verdictWords } from './jointVerdict.ts';
 import { JOINT_SHEETS } from './parts.ts';
+import { recipeAt } from './recipeAt.ts';
 import { isRolling } from './rollingPass.ts';
 import { trackLegend } from './sheetLegend.ts';
 
@@ -98,9 +99,9 @@ function depthScale(top: number, bottom: number): Scale {
 function drawing(flow: Flow, facts: Facts, joint: Joint, said: RecordJoint): void {
   const { pen } = flow;
   const { units } = facts;
-  const passes = facts
-    .passes(joint.index)
-    .map((pass) => ({ ...pass, isRolling: isRolling(facts, joint.recipe, pass) }));
+  const passes = facts.passes(joint.index).map((pass) => ({ ...pass, isRolling: isRolling(facts, joint, pass) }));
+  const rolled = passes.filter((pass) => pass.isRolling).at(-1) ?? passes.at(-1);
+  const { recipe, version } = recipeAt(facts, joint, rolled?.fromMs ?? Number.POSITIVE_INFINITY);
   const at = takePlace(flow, DRAWING_HEIGHT + 16);
   const plot = { top: at.y + trackHead, height: DRAWING_HEIGHT - trackHead };
   const scale = depthScale(said.top, said.bottom);
@@ -117,7 +118,7 @@ function drawing(flow: Flow, facts: Facts, joint: Joint, said: RecordJoint): voi
     ...trackMarks(
       facts,
       pen,
-      joint.recipe,
+      recipe,
       passes,
       {
         x: lanesX + LANES_WIDTH + 6,
@@ -127,7 +128,13 @@ function drawing(flow: Flow, facts: Facts, joint: Joint, said: RecordJoint): voi
       },
       scale,
     ),
-    ...trackLegend(pen, at.x, at.y + DRAWING_HEIGHT + 11, passes),
+    ...trackLegend(
+      pen,
+      at.x,
+      at.y + DRAWING_HEIGHT + 11,
+      passes,
+      facts.input.worked.versions.length > 1 ? version : null,
+    ),
   );
 }
 

@@ -1,16 +1,18 @@
 /** Which ways down over a joint were rolling, so that they stand out among those on which a tool only went by. */
 import { CHANNEL_INDEX } from '../channels.ts';
-import type { Recipe } from '../plan/job.ts';
+import type { Joint } from '../plan/job.ts';
 import type { Pass } from '../replay/passes.ts';
 import type { Facts } from './facts.ts';
+import { recipeAt } from './recipeAt.ts';
 
 /** A way down was rolling when the pressure and the rotation of the recipe stood on so much of its depth. */
 const ROLLING_SHARE = 0.5;
 
 /** Within the recipe's least pressure and rotation; bounds that do not apply hold always, readings that are missing do not. */
-export function isRolling({ input }: Facts, recipe: Recipe | undefined, pass: Pass): boolean {
+export function isRolling(facts: Facts, joint: Joint, pass: Pass): boolean {
+  const { recipe } = recipeAt(facts, joint, pass.fromMs);
   if (!recipe?.tools.includes(pass.tool)) return false;
-  const { columns, course } = input.worked;
+  const { columns, course } = facts.input.worked;
   const { channels } = course.samples;
   const pressure = recipe.pressureAt === 'tool' ? columns.toolPressure : channels[CHANNEL_INDEX.standpipePressure]!;
   const rotation = channels[CHANNEL_INDEX.rotation]!;

@@ -25,7 +25,8 @@ const stroke = (says: string, tone: Tone, width: number, dash: readonly number[]
 });
 
 const PIECE_SIGNS = Object.values(PIECES).map(({ fill, says }) => swatch(fill, says));
-const WINDOW = swatch(['hatch', 'faint'], 'outside the window');
+const windowSign = (version: number | null): Sign =>
+  swatch(['hatch', 'faint'], `outside the window${version === null ? '' : ` of plan version ${version}`}`);
 
 function written(pen: Pen, signs: readonly Sign[], x: number, y: number): Mark[] {
   let at = x;
@@ -40,12 +41,18 @@ function written(pen: Pen, signs: readonly Sign[], x: number, y: number): Mark[]
 /** Of a joint as it is drawn. */
 export const pieceLegend = (pen: Pen, x: number, y: number): Mark[] => written(pen, PIECE_SIGNS, x, y);
 
-/** Of a joint with its tracks. */
-export function trackLegend(pen: Pen, x: number, y: number, passes: readonly DrawnPass[]): Mark[] {
+/** Of a joint with its tracks. @param version of the plan that the windows are of; null: there was one only */
+export function trackLegend(
+  pen: Pen,
+  x: number,
+  y: number,
+  passes: readonly DrawnPass[],
+  version: number | null,
+): Mark[] {
   const last = passes.length > MOST_LANES ? ` (arrows: the last ${MOST_LANES})` : '';
   const lines = [
     stroke('rolling', ROLLING_LINE.tone, ROLLING_LINE.width, ROLLING_LINE.dash),
     stroke(`other ways down${last}`, OTHER_LINE.tone, OTHER_LINE.width, OTHER_LINE.dash),
   ];
-  return written(pen, [...PIECE_SIGNS, WINDOW, ...lines], x, y);
+  return written(pen, [...PIECE_SIGNS, windowSign(version), ...lines], x, y);
 }

@@ -88,7 +88,7 @@ export function space(flow: Flow, height: number): void {
 }
 
 /** @param keep room that what follows needs, so that no heading stands alone at the foot of a sheet */
-export function heading(flow: Flow, said: string, keep = 50): void {
+export function heading(flow: Flow, said: string, keep = 90): void {
   needRoom(flow, 24 + keep);
   flow.y += 10;
   flow.marks.push(text(flow.pen, flow.pen.paper.left, flow.y + HEADING_SIZE, said, { size: HEADING_SIZE, bold: true }));

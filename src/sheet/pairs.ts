@@ -15,7 +15,7 @@ export interface Pair {
 const NAME_SIZE = 6.4;
 const VALUE_SIZE = 8.6;
 const GUTTER = 10;
-const MOST_LINES = 3;
+const MOST_LINES = 8;
 
 export function pairs(flow: Flow, all: readonly Pair[], columns: number): void {
   const { pen } = flow;

@@ -19,8 +19,9 @@ const PAD_X = 3.2;
 /** Words behind a number stand off from it. */
 const BEHIND_NUMBER = 6;
 const PAD_Y = 2.4;
-/** The longest note that may be written has 4,000 characters: it has room in any column. */
-const MOST_LINES = 48;
+/** A row of so many lines may go on over the end of a sheet, where so many of them are left on it; others stay whole. */
+const LONG_ROW = 8;
+const FEWEST_LINES = 4;
 
 interface Laid {
   readonly pen: Pen;
@@ -42,22 +43,44 @@ export function table(flow: Flow, { columns, rows, none, size = TABLE_SIZE }: Ta
   const laid = layOut(flow.pen, columns, rows, size);
   const headHeight = heightOf(laid.head, size);
   let isOpen = false;
+  const onNextSheet = (): void => {
+    if (isOpen) closeBelow(flow);
+    newSheet(flow);
+    isOpen = false;
+  };
   rows.forEach((row, i) => {
-    const cells = row.map((cell, c) => linesOf(laid, cell, c));
-    const height = heightOf(cells, size);
-    if (!isOpen) {
-      needRoom(flow, headHeight + height);
-      drawHead(flow, laid, headHeight);
+    let cells = row.map((cell, c) => linesOf(laid, cell, c));
+    for (;;) {
+      const room = roomLeft(flow) - (isOpen ? 0 : headHeight);
+      const fit = linesWithin(room, cells, size);
+      if (fit === 0) {
+        onNextSheet();
+        continue;
+      }
+      if (!isOpen) drawHead(flow, laid, headHeight);
       isOpen = true;
-    } else if (roomLeft(flow) < height) {
-      closeBelow(flow);
-      newSheet(flow);
-      drawHead(flow, laid, headHeight);
+      drawRow(
+        flow,
+        laid,
+        row,
+        cells.map((lines) => lines.slice(0, fit)),
+        i % 2 === 1,
+      );
+      cells = cells.map((lines) => lines.slice(fit));
+      if (cells.every((lines) => lines.length === 0)) return;
+      onNextSheet();
     }
-    drawRow(flow, laid, row, cells, height, i % 2 === 1);
   });
   closeBelow(flow);
   flow.y += 6;
+}
+
+/** How many lines of a row go on this sheet: all of them, or of a long one those that have room, or none. */
+function linesWithin(room: number, cells: readonly (readonly string[])[], size: number): number {
+  const all = Math.max(...cells.map((lines) => lines.length));
+  if (heightOf(cells, size) <= room) return all;
+  const fit = Math.floor((room - 2 * PAD_Y) / (size * LINE_GAP));
+  return all >= LONG_ROW && fit >= FEWEST_LINES ? Math.min(fit, all - 1) : 0;
 }
 
 function closeBelow({ pen, marks, y }: Flow): void {
@@ -105,7 +128,7 @@ function linesOf({ pen, size, columns, widths }: Laid, cell: Cell, c: number): r
   const bold = typeof cell !== 'string' && cell.bold === true;
   const said = cellText(cell);
   if (columns[c]!.align === 'right' || columns[c]!.whole) return [printable(said)];
-  return wrapText(pen.measure, said, size, bold, widths[c]!, MOST_LINES);
+  return wrapText(pen.measure, said, size, bold, widths[c]!);
 }
 
 const heightOf = (cells: readonly (readonly string[])[], size: number): number =>
@@ -135,10 +158,10 @@ function drawRow(
   { pen, size, columns, x, widths }: Laid,
   row: readonly Cell[],
   cells: readonly (readonly string[])[],
-  height: number,
   shaded: boolean,
 ): void {
   const { left } = pen.paper;
+  const height = heightOf(cells, size);
   if (shaded) flow.marks.push(box(left, flow.y, innerWidth(pen.paper), height, ['solid', 'tint']));
   row.forEach((cell, c) => {
     const { bold, tone, href }: Omit<RichCell, 'text'> = typeof cell === 'string' ? {} : cell;

@@ -1,6 +1,9 @@
 import { beforeAll, describe, expect, test } from 'vitest';
+import { factsOf } from '../../../src/report/facts.ts';
+import { recipeAt } from '../../../src/report/recipeAt.ts';
 import { drawReport } from '../../../src/report/report.ts';
 import type { ReportInput } from '../../../src/report/reportInput.ts';
+import { workedRun } from '../../../src/report/workedRun.ts';
 import type { Sheet, TextMark } from '../../../src/sheet/sheet.ts';
 import { svgSheet } from '../../../src/sheet/svgSheet.ts';
 import type { UnitSystem } from '../../../src/units.ts';
@@ -124,4 +127,23 @@ test('in the units that were asked for', () => {
 
 test('hostile names are text on every sheet', () => {
   for (const sheet of sheets) expect(svgSheet(sheet)).not.toContain('<script');
+});
+
+test('a joint is shown with the windows of the plan that it was rolled by', () => {
+  const { plan, samples } = input.worked.course;
+  const screen = plan.recipes.screen!;
+  const stricter = {
+    ...plan,
+    recipes: { ...plan.recipes, screen: { ...screen, pressure: { ...screen.pressure!, min: 9999 } } },
+  };
+  const after = new Date(samples.sourceMs[samples.rows - 1]! + 1000).toISOString();
+  const changed = { at: after, by: 'a', action: 'change plan' as const, plan: stricter };
+  const worked = workedRun({ ...input.worked.course, entries: [changed] });
+  const [pass] = worked.position.run.job.joints.filter(({ name }) => name === 'S2');
+  const facts = factsOf({ ...input, worked });
+  const end = samples.sourceMs[samples.rows - 1]!;
+  expect(recipeAt(facts, pass!, end)).toMatchObject({ version: 1, recipe: { pressureMinKpa: screen.pressure!.min } });
+  expect(recipeAt(facts, pass!, end + 2000)).toMatchObject({ version: 2, recipe: { pressureMinKpa: 9999 } });
+  const drawn = drawReport({ ...input, worked }, PLAIN_PEN).find(({ key }) => key === 'joint/S2')!;
+  expect(saysOf([drawn])).toContain('outside the window of plan version 1');
 });

@@ -33,6 +33,24 @@ test('goes on over sheets: its head on each, each row once and in order, nothing
   );
 });
 
+test('a row that is longer than a sheet goes on over its end, word for word', () => {
+  const words = Array.from({ length: 3000 }, (_, i) => `w${i}`);
+  const flow = startFlow(PLAIN_PEN, 'part', 'key');
+  table(flow, {
+    columns: COLUMNS,
+    rows: [
+      ['a', '1', words.join(' ')],
+      ['b', '2', 'after'],
+    ],
+    none: '',
+  });
+  const sheets = sheetsOf(flow);
+  expect(sheets.length).toBeGreaterThan(1);
+  expect(sheets.flatMap(layoutFaults)).toEqual([]);
+  const said = sheets.flatMap(texts).flatMap(({ text }) => text.split(' '));
+  expect(said.filter((word) => /^w\d+$/.test(word))).toEqual(words);
+});
+
 test('numbers end under one another', () => {
   const flow = startFlow(PLAIN_PEN, 'part', 'key');
   table(flow, {
