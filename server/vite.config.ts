@@ -27,8 +27,9 @@ export default defineConfig({
   root,
   publicDir: false,
   plugins: [compressPage],
-  // A database that is a library of the machine cannot be put into one file with the rest.
-  ssr: { noExternal: true, external: ['better-sqlite3'], target: 'node' },
+  // A database that is a library of the machine cannot be put into one file with the rest; what draws a PDF reads its fonts from
+  // packages, and is loaded when a report is asked for.
+  ssr: { noExternal: true, external: ['better-sqlite3', 'pdfkit', 'dejavu-fonts-ttf'], target: 'node' },
   build: {
     ssr: 'server/cli/main.ts',
     outDir: 'dist',

@@ -19,6 +19,13 @@ export const VERBS: Readonly<Record<string, Verb>> = {
       return { options: ANALYSE_OPTIONS, run: analyse };
     },
   },
+  report: {
+    says: 'prints a run: its record, plan, joints, tests and signatures as one PDF',
+    load: async () => {
+      const { REPORT_OPTIONS, report } = await import('./report.ts');
+      return { options: REPORT_OPTIONS, run: report };
+    },
+  },
   check: {
     says: 'works the plan out before the trip: flows, weights, balls, hole, what speaks against it',
     load: async () => {

@@ -5,16 +5,17 @@ import { Fault } from '../../src/fault.ts';
 import { fileReason } from '../plan/readBounded.ts';
 
 /**
- * @param text whole, or in pieces that are asked for one after another; a fault among them leaves no file behind
+ * @param content whole, or in pieces that are asked for one after another; a fault among them leaves no file behind
  * @throws Fault `cannot write`, and what the pieces throw
  */
-export async function writeWhole(file: string, text: string | Iterable<string>): Promise<void> {
+export async function writeWhole(file: string, content: string | Uint8Array | Iterable<string>): Promise<void> {
   const temporary = join(dirname(file), `.${basename(file)}.${process.pid}.tmp`);
   try {
     const handle = await open(temporary, 'wx');
     try {
       // Each from where the one before ended.
-      for (const piece of typeof text === 'string' ? [text] : text) await handle.writeFile(piece);
+      const isWhole = typeof content === 'string' || content instanceof Uint8Array;
+      for (const piece of isWhole ? [content] : content) await handle.writeFile(piece);
       await handle.sync();
     } finally {
       await handle.close();

@@ -27,10 +27,12 @@ import { LIBRARY_ROUTES } from './routes/libraryRuns.ts';
 import { openapiRoute } from './routes/openapi.ts';
 import { planRoute } from './routes/plan.ts';
 import { recordRoute } from './routes/record.ts';
+import { reportRoute } from './routes/report.ts';
 import { runJournalRoute } from './routes/runJournal.ts';
 import { runsRoute } from './routes/runs.ts';
 import { samplesRoute } from './routes/samples.ts';
 import { SCENARIO_ROUTES } from './routes/scenarios.ts';
+import { jointSheetRoute, sheetsRoute } from './routes/sheets.ts';
 import { tracesRoute } from './routes/traces.ts';
 import { SECURITY_HEADERS } from './securityHeaders.ts';
 
@@ -62,6 +64,9 @@ export function listRoutes(version: string): readonly Route[] {
     ...RUN_ROUTES,
     ...IMPORT_ROUTES,
     ...exportRoutes,
+    reportRoute,
+    sheetsRoute,
+    jointSheetRoute,
   ];
   let description: object | undefined;
   routes.push(
@@ -122,10 +127,12 @@ function notUsed(): never {
 
 /** Whether a path, as it was asked for, is that of a route that takes something. */
 function postMatcher(routes: readonly Route[]): (path: string) => boolean {
-  const patterns = routes
-    .filter(({ body, upload }) => body || upload)
-    .map(({ url }) => new RegExp(`^${url.replace(/[.]/g, '\\.').replace(/:\w+/g, '[^/]+')}$`));
-  return (path) => patterns.some((pattern) => pattern.test(path));
+  const patterns = routes.filter(({ body, upload }) => body || upload).map(({ url }) => url.split('/'));
+  return (path) => {
+    const parts = path.split('/');
+    const fits = (part: string, i: number): boolean => (part.startsWith(':') ? parts[i] !== '' : part === parts[i]);
+    return patterns.some((pattern) => pattern.length === parts.length && pattern.every(fits));
+  };
 }
 
 /** Where bytes are taken nothing else is. */

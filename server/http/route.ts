@@ -3,6 +3,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { z } from 'zod/mini';
 import type { CaliperReading } from '../../src/engineering/caliperLog.ts';
 import type { ExportKind } from '../../src/export/exportKinds.ts';
+import type { ReportExtras } from '../../src/report/reportInput.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { LibraryDesk } from '../library/libraryDesk.ts';
 import type { Hub } from '../live/hub.ts';
@@ -23,6 +24,8 @@ export interface Served {
   /** The caliper log that the hole is checked by; left out: none. */
   readonly caliper?: CaliperReading | undefined;
   readonly scenarios: ScenarioStores;
+  /** What a report says beside the run itself: signatures, time sheets, whether the kept run is whole. Left out: nothing. */
+  readonly reportExtras?: (() => ReportExtras | Promise<ReportExtras>) | undefined;
   readonly version: string;
   readonly startedMs: number;
   readonly nowMs: () => number;
@@ -30,7 +33,13 @@ export interface Served {
 
 export interface Answer {
   readonly says: string;
-  readonly type: 'application/json' | 'application/octet-stream' | 'application/zip' | ExportKind['type'];
+  readonly type:
+    | 'application/json'
+    | 'application/octet-stream'
+    | 'application/zip'
+    | 'application/pdf'
+    | 'image/svg+xml'
+    | ExportKind['type'];
   readonly schema?: z.core.$ZodType;
 }
 

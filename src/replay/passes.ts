@@ -16,6 +16,9 @@ export interface Pass extends Readonly<Record<PassColumn, Float32Array>> {
   readonly isLast: boolean;
   readonly fromMs: number;
   readonly toMs: number;
+  /** The rows [fromRow, toRow) of the samples that it is made of, for whoever wants other columns or every reading. */
+  readonly fromRow: number;
+  readonly toRow: number;
   /** Depths of the tool's contact, m; the columns say what was read there: kPa, rpm, kN·m, m/min, kN, NaN: not known. */
   readonly depth: Float32Array;
 }
@@ -35,7 +38,7 @@ export const MOST_PASSES = 200;
 /** A run as its passes are cut out of it. */
 export interface PassSource {
   readonly samples: SampleColumns;
-  readonly shown: ShownRows;
+  readonly shown: Pick<ShownRows, 'depth' | 'feed' | 'setDown'>;
   readonly job: Job;
 }
 
@@ -62,6 +65,8 @@ export function passesOf(of: PassSource, joint: number, mostPoints = MOST_POINTS
     isLast: i === latest.length - 1,
     fromMs: samples.sourceMs[from]!,
     toMs: samples.sourceMs[to - 1]!,
+    fromRow: from,
+    toRow: to,
     ...columnsOf(of, job.tools[tool]!.offsetM, from, to, mostPoints),
   }));
 }

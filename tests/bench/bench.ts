@@ -17,6 +17,7 @@ const BENCHMARKS: Readonly<Record<string, () => Promise<{ run: Run }>>> = {
   replay: () => import('./replayBench.ts'),
   export: () => import('./exportBench.ts'),
   check: () => import('./checkBench.ts'),
+  report: () => import('./reportBench.ts'),
   keep: () => import('./keepBench.ts'),
   latency: () => import('./latencyBench.ts'),
   sockets: () => import('./socketsBench.ts'),
