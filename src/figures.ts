@@ -26,7 +26,9 @@ export const shownDecimals = (quantity: Quantity, system: UnitSystem): number =>
 /** Groups of three, alike in all columns. */
 export function groupDigits(text: string): string {
   const [whole = '', part] = text.split('.');
-  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, THIN_SPACE);
+  const groups: string[] = [];
+  for (let end = whole.length; end > 0; end -= 3) groups.unshift(whole.slice(Math.max(0, end - 3), end));
+  const grouped = groups.join(THIN_SPACE);
   return part === undefined ? grouped : `${grouped}.${part}`;
 }
 
