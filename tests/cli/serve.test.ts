@@ -111,7 +111,11 @@ test('a recorded stream is served to its end', async () => {
 
 test.each([
   // options | exit code | line on standard error
-  ['serve --plan PLAN', 2, /^serve: found no source, expected one of --connect, --listen, --in, or --data alone to look at a library$/],
+  [
+    'serve --plan PLAN',
+    2,
+    /^serve: found no source, expected one of --connect, --listen, --in, or --data alone to look at a library$/,
+  ],
   ['serve --plan PLAN --listen 0 --in x', 2, /^serve: found --listen and --in, expected one of/],
   ['serve --plan PLAN --connect nowhere', 2, /^--connect: found "nowhere", expected HOST:PORT$/],
   ['serve --plan PLAN --connect a:70000', 2, /^--connect: found "a:70000", expected HOST:PORT$/],
