@@ -4,6 +4,7 @@ export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
     globalSetup: ['tests/support/build.ts'],
+    setupFiles: ['tests/support/seed.ts'],
     // Tests open sockets and start the built program: a process of its own for each file, two at a time on two cores.
     pool: 'forks',
     maxWorkers: 2,

@@ -16,6 +16,7 @@ import { LiveRun } from './live/liveRun.ts';
 import type { LiveRunOptions } from './live/liveRunOptions.ts';
 import { PresentRun } from './live/presentRun.ts';
 import type { OpenRecordingOptions } from './recording/openRecording.ts';
+import { ScenarioStores } from './scenarios/scenarioStores.ts';
 import { VERSION } from './version.ts';
 
 interface HttpOptions {
@@ -141,6 +142,7 @@ async function serveHttp(
       hub,
       library: desk?.library,
       desk,
+      scenarios: new ScenarioStores(desk),
       caliper: options.caliper,
       version: VERSION,
       startedMs: nowMs(),

@@ -293,3 +293,7 @@ export const EVENTS = {
 
 export type EventName = keyof typeof EVENTS;
 export const EVENT_NAMES = Object.keys(EVENTS) as EventName[];
+
+/** Whether who acknowledges it says what was found or done: well control is never waved through. */
+export const asksReason = (kind: string): boolean =>
+  EVENT_NAMES.some((name) => name === kind && 'ranksFirst' in EVENTS[name]);

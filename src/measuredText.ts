@@ -1,5 +1,5 @@
 /** Words with measured values in them, put into units only where somebody reads them. */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { QUANTITIES } from './units.ts';
 
 export { inUnits } from './inUnits.ts';
@@ -8,7 +8,7 @@ export { inUnits } from './inUnits.ts';
 export const measureSchema = z.object({
   quantity: z.enum(QUANTITIES),
   value: z.number(),
-  decimals: z.number().int().min(0).max(6),
+  decimals: z.int().check(z.minimum(0), z.maximum(6)),
 });
 export type Measure = z.infer<typeof measureSchema>;
 

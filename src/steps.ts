@@ -2,7 +2,7 @@
  * Steps of the trip that are proven by evidence and belong in the record with their numbers: a ball on its seat, a pressure
  * step held, a push and pull, an annulus test, a release, a depth tag, a sub opened.
  */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { measuredTextSchema, measureSchema } from './measuredText.ts';
 
 export const STEP_KINDS = [
@@ -21,11 +21,11 @@ export const STEP_OUTCOMES = ['open', 'passed', 'failed', 'not proven'] as const
 export type StepOutcome = (typeof STEP_OUTCOMES)[number];
 
 export const stepSchema = z.object({
-  id: z.number().int(),
+  id: z.int(),
   kind: z.enum(STEP_KINDS),
   name: z.string(),
   fromMs: z.number(),
-  toMs: z.number().nullable(),
+  toMs: z.nullable(z.number()),
   outcome: z.enum(STEP_OUTCOMES),
   detail: measuredTextSchema,
   numbers: z.array(z.object({ name: z.string(), value: measureSchema })),

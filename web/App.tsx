@@ -8,6 +8,7 @@ import { Masthead } from './frame/Masthead.tsx';
 import { SourceDialog } from './frame/SourceDialog.tsx';
 import { useShortcuts } from './frame/shortcuts.ts';
 import { JointTable } from './joints/JointTable.tsx';
+import { JournalPlace } from './journal/JournalPlace.tsx';
 import { LibraryPlace } from './library/LibraryPlace.tsx';
 import { LinerPanel } from './liner/LinerPanel.tsx';
 import { ReplayPlace } from './replay/ReplayPlace.tsx';
@@ -43,6 +44,7 @@ export function App() {
       <SourceDialog />
       <StepsDialog />
       <ConfirmDialog />
+      <JournalPlace />
       <HelpDialog />
     </>
   );

@@ -1,5 +1,4 @@
 /** Starts the page: colours, the live link, the panels. */
-import './live/schemasWalked.ts';
 import { render } from 'preact';
 import { App } from './App.tsx';
 import { keepAwake } from './frame/keepAwake.ts';

@@ -3,7 +3,7 @@
  * read by the panels. Trace rows never enter a signal: they go straight to whoever listens.
  */
 import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
-import type { EventState, IngestState, JointState, Now, TraceRow } from '../src/live/messages.ts';
+import type { EventState, IngestState, JointState, JournalLine, Now, TraceRow } from '../src/live/messages.ts';
 import { compileJob, type Job } from '../src/plan/job.ts';
 import type { Plan } from '../src/plan/planSchema.ts';
 import type { Step } from '../src/steps.ts';
@@ -43,6 +43,8 @@ export const events: Signal<readonly EventState[]> = signal<readonly EventState[
 export const notWorkedOut: Signal<readonly string[]> = signal<readonly string[]>([]);
 export const steps: Signal<readonly Step[]> = signal<readonly Step[]>([]);
 export const ingest: Signal<IngestState | null> = signal<IngestState | null>(null);
+/** What people did, as far as the service told it, oldest first; the newest, whatever instant is looked at. */
+export const journalLines: Signal<readonly JournalLine[]> = signal<readonly JournalLine[]>([]);
 /** Messages of the service that did not pass the schema: counted, shown, never used. */
 export const refusedMessages = signal(0);
 

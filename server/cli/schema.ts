@@ -1,5 +1,5 @@
 /** `schema`: the promised files as JSON Schema, made from the same zod schemas that read them. */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { CHECK_FORMAT, checkSchema } from '../../src/check/checkSchema.ts';
 import { Fault } from '../../src/fault.ts';
 import { journalEntrySchema } from '../../src/journal/journalSchema.ts';
@@ -11,7 +11,7 @@ import { writeWhole } from './writeWhole.ts';
 
 interface Published {
   readonly title: string;
-  readonly schema: z.ZodType;
+  readonly schema: z.core.$ZodType;
   /** Side of the schema: what may be written by others, or what we write. */
   readonly io: 'input' | 'output';
 }

@@ -22,6 +22,7 @@ import { fileReason } from '../plan/readBounded.ts';
 import { readCaliper } from '../plan/readCaliper.ts';
 import { formatOf, formatOption, READERS } from '../readers.ts';
 import { startService } from '../service.ts';
+import { holdYoungSpace } from '../youngSpace.ts';
 import {
   addressOption,
   numberOption,
@@ -31,7 +32,7 @@ import {
   readOptions,
 } from './options.ts';
 import { readInputs } from './readInputs.ts';
-import { type KeptService, keptOptions, openKept } from './serveKept.ts';
+import { endKept, type KeptService, keptOptions, openKept } from './serveKept.ts';
 import { isLibraryAlone, serveLibrary } from './serveLibrary.ts';
 import { untilStopped } from './untilStopped.ts';
 
@@ -185,7 +186,7 @@ export async function serve(args: readonly string[]): Promise<void> {
   try {
     await serveRun(options, named.source, createReader, name, kept);
   } finally {
-    await kept?.library.end();
+    if (kept) await endKept(kept);
   }
 }
 
@@ -227,6 +228,7 @@ async function serveRun(
     page: pageFolder(),
   });
   try {
+    holdYoungSpace(service.live.changes);
     const stopped = untilStopped();
     const first = firstTry(service.live.links);
     await service.live.start();

@@ -7,6 +7,7 @@ import type { IncomingMessage } from 'node:http';
 import type { Duplex } from 'node:stream';
 import fastifyStatic from '@fastify/static';
 import fastify, { type FastifyInstance, type FastifyReply, type FastifyRequest } from 'fastify';
+import { z } from 'zod/mini';
 import { Fault } from '../../src/fault.ts';
 import { parseJson } from '../plan/parseJson.ts';
 import { schemaFaults } from '../plan/schemaFaults.ts';
@@ -28,6 +29,7 @@ import { recordRoute } from './routes/record.ts';
 import { runJournalRoute } from './routes/runJournal.ts';
 import { runsRoute } from './routes/runs.ts';
 import { samplesRoute } from './routes/samples.ts';
+import { SCENARIO_ROUTES } from './routes/scenarios.ts';
 import { tracesRoute } from './routes/traces.ts';
 import { SECURITY_HEADERS } from './securityHeaders.ts';
 
@@ -54,6 +56,7 @@ export function listRoutes(version: string): readonly Route[] {
     journalRoute,
     runsRoute,
     runJournalRoute,
+    ...SCENARIO_ROUTES,
     ...LIBRARY_ROUTES,
     ...RUN_ROUTES,
     ...IMPORT_ROUTES,
@@ -192,7 +195,7 @@ function addRoute(app: FastifyInstance, route: Route, served: Served): void {
     app.post(route.url, { bodyLimit: body.mostBytes }, (request: FastifyRequest, reply) => {
       const wrong = asked(route, request);
       if (wrong !== null) return refuse(reply, 400, wrong);
-      const judged = body.schema.safeParse(request.body);
+      const judged = z.safeParse(body.schema, request.body);
       if (!judged.success) return refuse(reply, 400, schemaFaults(judged.error.issues, request.body)[0]!);
       request.body = judged.data;
       return route.handle(served, request, reply);
@@ -209,8 +212,9 @@ function addRoute(app: FastifyInstance, route: Route, served: Served): void {
 /** Judges path and query, and puts what they were found to be in their place. @returns what is wrong, in one line */
 function asked(route: Route, request: FastifyRequest): string | null {
   for (const what of ['params', 'query'] as const) {
-    const judged = route[what]?.safeParse(request[what]);
-    if (!judged) continue;
+    const schema = route[what];
+    if (!schema) continue;
+    const judged = z.safeParse(schema, request[what]);
     if (!judged.success) return schemaFaults(judged.error.issues, request[what])[0]!;
     request[what] = judged.data;
   }

@@ -1,5 +1,5 @@
 /** The service described in OpenAPI 3.1, made from the routes and their zod schemas. */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import type { Answer, Route } from './route.ts';
 
 function content(answer: Answer): object {
@@ -17,16 +17,16 @@ function withoutDialect(schema: object): object {
   return rest;
 }
 
-function parameters(shape: z.ZodObject, place: 'query' | 'path'): object[] {
+function parameters(shape: z.ZodMiniObject, place: 'query' | 'path'): object[] {
   return Object.entries(shape.shape).map(([name, schema]) => ({
     name,
     in: place,
     required: place === 'path',
-    schema: withoutDialect(z.toJSONSchema(schema as z.ZodType)),
+    schema: withoutDialect(z.toJSONSchema(schema)),
   }));
 }
 
-function requestBody(schema: z.ZodType): object {
+function requestBody(schema: z.core.$ZodType): object {
   return {
     required: true,
     content: { 'application/json': { schema: withoutDialect(z.toJSONSchema(schema, { io: 'input' })) } },

@@ -1,11 +1,12 @@
 /** One route as data: from the same list the app is built and described. */
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import type { z } from 'zod';
+import type { z } from 'zod/mini';
 import type { CaliperReading } from '../../src/engineering/caliperLog.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { LibraryDesk } from '../library/libraryDesk.ts';
 import type { Hub } from '../live/hub.ts';
 import type { LiveRun } from '../live/liveRun.ts';
+import type { ScenarioStores } from '../scenarios/scenarioStores.ts';
 
 /** What the routes may look at. */
 export interface Served {
@@ -20,6 +21,7 @@ export interface Served {
   readonly desk?: LibraryDesk | undefined;
   /** The caliper log that the hole is checked by; left out: none. */
   readonly caliper?: CaliperReading | undefined;
+  readonly scenarios: ScenarioStores;
   readonly version: string;
   readonly startedMs: number;
   readonly nowMs: () => number;
@@ -28,17 +30,17 @@ export interface Served {
 export interface Answer {
   readonly says: string;
   readonly type: 'application/json' | 'application/octet-stream' | 'application/zip';
-  readonly schema?: z.ZodType;
+  readonly schema?: z.core.$ZodType;
 }
 
 export interface Route {
   readonly url: string;
   readonly says: string;
-  readonly query?: z.ZodObject;
+  readonly query?: z.ZodMiniObject;
   /** Of the parts of the path that are written `:name`. */
-  readonly params?: z.ZodObject;
+  readonly params?: z.ZodMiniObject;
   /** A route with a body is a POST of JSON, from our own page only; one with neither this nor `upload` is a GET. */
-  readonly body?: { readonly schema: z.ZodType; readonly mostBytes: number };
+  readonly body?: { readonly schema: z.core.$ZodType; readonly mostBytes: number };
   /** A route that takes bytes as they are: a POST too. */
   readonly upload?: { readonly mostBytes: number };
   readonly answers: Readonly<Record<number, Answer>>;

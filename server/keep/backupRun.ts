@@ -2,8 +2,9 @@
  * A copy of a run while it is recorded: everything up to the record that was the last on the disk when the copying began.
  * The log is copied byte for byte, damaged places with it; the index is rebuilt from the copy.
  */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { Fault } from '../../src/fault.ts';
+import { SCENARIOS_BYTES, SCENARIOS_NAME } from '../scenarios/scenarioStore.ts';
 import { type Disk, DiskError, readWhole, writeWhole } from './disk.ts';
 import { inTurns } from './inTurns.ts';
 import { HeadFile, type LogHead, readHead } from './logHead.ts';
@@ -20,7 +21,7 @@ const BACKUP_BYTES = 64 * 1024;
 const backupSchema = z.object({
   format: z.literal('jointwise-backup/1'),
   id: z.string(),
-  number: z.number().int(),
+  number: z.int(),
   hash: z.string(),
   problems: z.array(z.string()),
 });
@@ -59,6 +60,9 @@ async function copyLog(disk: Disk, from: string, to: string, head: LogHead): Pro
     const bytes = readWhole(disk, `${from}/${segmentName(number)}`, MOST_SEGMENT_BYTES);
     await writeWhole(disk, to, segmentName(number), number === head.segment ? bytes.subarray(0, head.end) : bytes);
   }
+  // What people asked of the run goes with it; it is no part of the chain.
+  if (disk.list(from).includes(SCENARIOS_NAME))
+    await writeWhole(disk, to, SCENARIOS_NAME, readWhole(disk, `${from}/${SCENARIOS_NAME}`, SCENARIOS_BYTES));
   const file = new HeadFile(disk, to);
   try {
     await file.settle(head);
@@ -87,7 +91,7 @@ export function readBackup(disk: Disk, folder: string): Backup {
   try {
     return backupSchema.parse(JSON.parse(Buffer.from(readWhole(disk, path, BACKUP_BYTES)).toString('utf8')));
   } catch (error) {
-    if (error instanceof DiskError || error instanceof SyntaxError || error instanceof z.ZodError) {
+    if (error instanceof DiskError || error instanceof SyntaxError || error instanceof z.core.$ZodError) {
       throw new Fault('file unreadable', `${path}: found no whole backup, expected jointwise-backup/1`);
     }
     throw error;

@@ -7,7 +7,7 @@ import { mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node
 import { hostname } from 'node:os';
 import { join } from 'node:path';
 import type Database from 'better-sqlite3';
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { Fault } from '../../src/fault.ts';
 import { isDbTrouble } from './runDb.ts';
 import { sqlite } from './sqlite.ts';
@@ -15,7 +15,7 @@ import { sqlite } from './sqlite.ts';
 const LOCK_NAME = 'lock';
 const HOLDER_NAME = 'holder.json';
 
-const holderSchema = z.object({ pid: z.number().int(), host: z.string(), since: z.string() });
+const holderSchema = z.object({ pid: z.int(), host: z.string(), since: z.string() });
 export type LockHolder = z.infer<typeof holderSchema>;
 
 export interface DataLock {

@@ -1,6 +1,6 @@
 /** What of the raw log stands in the index, record by record: the same while recording and when it is rebuilt. */
 import { createHash } from 'node:crypto';
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import type { Disk } from './disk.ts';
 import { atOnce } from './inTurns.ts';
 import type { LogHead } from './logHead.ts';
@@ -43,7 +43,7 @@ const entrySchema = z.object({ at: z.string(), by: z.string(), action: z.string(
 const textOf = (bytes: Uint8Array): string =>
   Buffer.from(bytes.buffer, bytes.byteOffset, bytes.length).toString('utf8');
 
-function parsed<T>(schema: z.ZodType<T>, text: string): T | null {
+function parsed<T>(schema: z.ZodMiniType<T>, text: string): T | null {
   try {
     return schema.safeParse(JSON.parse(text)).data ?? null;
   } catch (error) {

@@ -3,7 +3,7 @@
  * record and no row lies. Opening the run for writing breaks it.
  */
 import { createHash } from 'node:crypto';
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { type Disk, DiskError, readWhole, writeWhole } from './disk.ts';
 import { inTurns } from './inTurns.ts';
 import { HEAD_NAME, type LogHead } from './logHead.ts';

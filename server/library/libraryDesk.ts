@@ -27,6 +27,7 @@ export interface LibraryDeskOptions {
 export class LibraryDesk {
   readonly library: RunLibrary;
   readonly data: string;
+  readonly report: (line: string) => void;
   readonly imports: ImportDesk;
   readonly #options: LibraryDeskOptions;
   readonly #opened: OpenedRuns;
@@ -39,6 +40,7 @@ export class LibraryDesk {
     const { library, data, clock, report } = options;
     this.library = library;
     this.data = data;
+    this.report = report;
     this.#options = options;
     const read = (id: string, live: LiveRun) => void this.#keep(id, { read: readOf(live) });
     this.#opened = new OpenedRuns({ library, clock, read });

@@ -2,7 +2,7 @@
  * What was found when a run was read through or verified, kept beside it so that a list of runs need not read them all. It
  * is a cache: it names the record up to which it is true, and counts only while that is the run's last.
  */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { checkedSchema } from '../../src/library/librarySchema.ts';
 import { type Disk, DiskError, readWhole, writeWhole } from '../keep/disk.ts';
 import { readHead } from '../keep/logHead.ts';
@@ -14,16 +14,16 @@ const MOST_BYTES = 256 * 1024;
 const readSchema = z.object({
   frames: z.number(),
   samples: z.number(),
-  fromMs: z.number().nullable(),
-  toMs: z.number().nullable(),
+  fromMs: z.nullable(z.number()),
+  toMs: z.nullable(z.number()),
 });
 const summarySchema = z.object({
   format: z.literal('jointwise-summary/1'),
   /** Of the last record, and the chain's hash there, hex. */
   number: z.number(),
   hash: z.string(),
-  read: readSchema.nullable(),
-  checked: checkedSchema.nullable(),
+  read: z.nullable(readSchema),
+  checked: z.nullable(checkedSchema),
 });
 type Summary = z.infer<typeof summarySchema>;
 export type SummaryParts = Pick<Summary, 'read' | 'checked'>;

@@ -7,13 +7,14 @@ import type { Duplex } from 'node:stream';
 import type { Subscription } from 'rxjs';
 import { type RawData, type WebSocket, WebSocketServer } from 'ws';
 import type { Clock } from '../../ingest/clock.ts';
-import type { DeltaMessage, PageMessage } from '../../src/live/messages.ts';
+import type { DeltaMessage, HelloMessage, PageMessage } from '../../src/live/messages.ts';
 import { Coalescer } from './coalesce.ts';
 import { DeltaRing } from './deltaRing.ts';
 import { HUB_LIMITS, type HubLimits, REFUSALS, type Refusal } from './hubLimits.ts';
 import type { LiveFeed } from './liveFeed.ts';
 import { parsePageMessage } from './pageMessage.ts';
 import { Peer } from './peer.ts';
+import { SharedWatch } from './sharedWatch.ts';
 
 export interface HubCounts {
   readonly pages: number;
@@ -22,6 +23,8 @@ export interface HubCounts {
   readonly snapshots: number;
   readonly resumed: number;
   readonly refused: Readonly<Record<Refusal, number>>;
+  /** Pages that said how they stand to the shared position. */
+  readonly watching: number;
 }
 
 const AS_TEXT = { binary: false } as const;
@@ -46,6 +49,8 @@ export class Hub {
   #pingTurn = 0;
   #nextTurn = 0;
   #cancelSlowLook: (() => void) | null = null;
+  readonly #shared: SharedWatch<Peer>;
+  readonly #sharedCoalescer: Coalescer;
 
   constructor(feed: LiveFeed, clock: Clock, limits: Partial<HubLimits> = {}) {
     this.#feed = feed;
@@ -63,6 +68,8 @@ export class Hub {
       ...notInItsTypes,
     });
     this.#coalescer = new Coalescer(clock, () => this.#publish(), this.#limits.coalesceMs);
+    this.#shared = new SharedWatch(this.#limits.sharedKeptMs);
+    this.#sharedCoalescer = new Coalescer(clock, () => this.#tellShared(), this.#limits.sharedEveryMs);
     this.#changes = feed.changes.subscribe((change) => {
       if (change === 'soon') this.#coalescer.changed();
       else if (change === 'now') this.#publish();
@@ -79,6 +86,7 @@ export class Hub {
       snapshots: this.#snapshots,
       resumed: this.#resumed,
       refused: { ...this.#refused },
+      watching: [...this.#shared.pages].length,
     };
   }
 
@@ -108,6 +116,7 @@ export class Hub {
   async close(): Promise<void> {
     this.#changes.unsubscribe();
     this.#coalescer.stop();
+    this.#sharedCoalescer.stop();
     this.#cancelPing();
     this.#cancelSlowLook?.();
     const gone = [...this.#peers].map(
@@ -141,6 +150,9 @@ export class Hub {
   #gone(peer: Peer): void {
     this.#enter(peer, { kind: 'gone' });
     this.#peers.delete(peer);
+    if (!this.#shared.isWatching(peer)) return;
+    this.#shared.gone(peer, this.#clock.nowMs());
+    this.#sharedCoalescer.changed();
   }
 
   #enter(peer: Peer, state: Peer['state']): void {
@@ -159,24 +171,46 @@ export class Hub {
   }
 
   /** False when the page speaks too often; it is closed then. */
-  #spend(peer: Peer): boolean {
+  #spend(peer: Peer, budget = peer.budget): boolean {
     if (peer.state.kind === 'gone') return false;
     const nowMs = this.#clock.nowMs();
     peer.sign(nowMs);
-    if (peer.budget.take(nowMs)) return true;
+    if (budget.take(nowMs)) return true;
     this.#refuse(peer, 'too many messages');
     return false;
   }
 
   #heard(peer: Peer, data: RawData, isBinary: boolean): void {
-    if (!this.#spend(peer)) return;
+    if (peer.state.kind === 'gone') return;
     const message = parsePageMessage(data as Buffer, isBinary);
-    if (message) this.#greet(peer, message);
-    else this.#refuse(peer, 'bad message');
+    if (!message) this.#refuse(peer, 'bad message');
+    else if (this.#spend(peer, message.type === 'hello' ? peer.budget : peer.leadBudget)) this.#obey(peer, message);
+  }
+
+  #obey(peer: Peer, message: PageMessage): void {
+    if (message.type === 'hello') this.#greet(peer, message);
+    else if (peer.state.kind === 'greeting' || (message.type !== 'watch' && !this.#shared.isWatching(peer)))
+      this.#refuse(peer, 'bad message');
+    else {
+      if (message.type === 'watch') this.#shared.watch(peer, message);
+      else this.#shared[message.type](peer, message.place, this.#clock.nowMs());
+      this.#sharedCoalescer.changed();
+    }
+  }
+
+  /** L4: where they look together, to all who keep up; the slow ones are told when they have caught up. */
+  #tellShared(): void {
+    this.#shared.tidy(this.#clock.nowMs());
+    const following = this.#shared.countFollowing();
+    for (const peer of this.#shared.pages) if (peer.state.kind === 'live') this.#sayShared(peer, following);
+  }
+
+  #sayShared(peer: Peer, following?: number): void {
+    this.#send(peer, Buffer.from(JSON.stringify(this.#shared.saidTo(peer, this.#clock.nowMs(), following))));
   }
 
   /** L1: the missed deltas when they are still held and few, else a snapshot. */
-  #greet(peer: Peer, hello: PageMessage): void {
+  #greet(peer: Peer, hello: HelloMessage): void {
     if (peer.socket.bufferedAmount > this.#limits.caughtUpBelowBytes) {
       this.#enter(peer, { kind: 'slow' });
       return;
@@ -191,6 +225,7 @@ export class Hub {
     this.#resumed++;
     this.#enter(peer, { kind: 'live' });
     for (const message of missed) this.#send(peer, message);
+    if (this.#shared.isWatching(peer)) this.#sayShared(peer);
   }
 
   #sendSnapshot(peer: Peer): void {
@@ -198,6 +233,7 @@ export class Hub {
     this.#snapshots++;
     this.#enter(peer, { kind: 'live' });
     this.#send(peer, this.#snapshotNow());
+    if (this.#shared.isWatching(peer)) this.#sayShared(peer);
   }
 
   #snapshotNow(): Buffer {
@@ -254,6 +290,7 @@ export class Hub {
 
   #ping(): void {
     const nowMs = this.#clock.nowMs();
+    this.#shared.tidy(nowMs);
     this.#pingTurn = (this.#pingTurn + 1) % this.#limits.pingTurns;
     for (const peer of [...this.#peers]) {
       if (peer.pingTurn !== this.#pingTurn) continue;

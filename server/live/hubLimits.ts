@@ -25,6 +25,10 @@ export const HUB_LIMITS = {
   closeMs: 3_000,
   /** A snapshot is shared by pages that come within this time. */
   snapshotSharedMs: 100,
+  /** Between two sendings of the shared position; a place that is played moves on by itself meanwhile. */
+  sharedEveryMs: 100,
+  /** A place that nobody is at any more is kept for so long, for who led to come back to. */
+  sharedKeptMs: 60_000,
 };
 export type HubLimits = typeof HUB_LIMITS;
 

@@ -10,6 +10,7 @@ import { putReaderState, readerStateOf } from '../../ingest/readerState.ts';
 import type { StreamReader } from '../../ingest/streamReader.ts';
 import type { Sample } from '../../src/channels.ts';
 import { Fault } from '../../src/fault.ts';
+import { noteProblem } from '../../src/journal/journalLines.ts';
 import { type Entered, type JournalEntry, POSTED_LIMITS, type PostedEntry } from '../../src/journal/journalSchema.ts';
 import type { IngestState, SnapshotMessage } from '../../src/live/messages.ts';
 import { pipeline } from '../../src/pipeline/pipeline.ts';
@@ -28,6 +29,7 @@ import { type Chunk, ChunkQueue } from './chunkQueue.ts';
 import { CourseLog } from './courseLog.ts';
 import { DeltaBuilder, INGEST_EVERY_MS, ROWS_A_DELTA } from './deltaBuilder.ts';
 import { EntryQueue } from './entryQueue.ts';
+import { EntryTeller } from './entryTeller.ts';
 import { ingestStateOf, type Link } from './ingestState.ts';
 import { createJournalFeed, type JournalFeed } from './journalFeed.ts';
 import type { Change, DeltaParts, LiveFeed } from './liveFeed.ts';
@@ -70,6 +72,7 @@ export class LiveRun implements LiveFeed {
   });
   readonly #recording: LiveRecording;
   readonly #course: CourseLog;
+  readonly #teller: EntryTeller;
 
   constructor(options: LiveRunOptions) {
     const before = options.recording?.past.state ?? null;
@@ -89,7 +92,9 @@ export class LiveRun implements LiveFeed {
     this.#course = new CourseLog(this.#samples, journal.slice(0, worked), {
       bytes: options.earlierBytes,
       createReader: (sink) => options.createReader(options.job.stream, sink),
+      room: traceRoom,
     });
+    this.#teller = new EntryTeller(options.plan.units, this.#course.entries, this.#state.journal);
     this.#journal = createJournalFeed(journal.slice(worked), (input) => this.#input(input));
     this.#reader = options.createReader(options.job.stream, (sample) => this.#sample(sample));
     if (before) putReaderState(this.#reader, before.reader);
@@ -114,6 +119,7 @@ export class LiveRun implements LiveFeed {
     // What was entered behind the last sample had been worked in at once.
     this.#journal.upTo(this.#state.lastMs + 1);
     this.#deltas.forgetRows();
+    this.#teller.takeNew();
     this.#entriesMade = past.journal.length;
     this.#recording.passOver(this.#reader.counts.bytes);
   }
@@ -208,6 +214,8 @@ export class LiveRun implements LiveFeed {
     if (confirms !== undefined && nowOf(this.#state)?.depthAtTool.offer?.step !== confirms) {
       throw new Fault('bad journal', 'the depth tag: found it settled already, expected one that waits');
     }
+    const problem = said.action === 'note' ? noteProblem(this.#teller.journal, said) : null;
+    if (problem !== null) throw new Fault('bad journal', problem);
     const entry: JournalEntry = { ...said, at: new Date(newestMs + 1).toISOString() };
     const { keepEntry } = this.#options;
     const inRun = await this.#recording.entry(entry);
@@ -232,7 +240,8 @@ export class LiveRun implements LiveFeed {
     const fares = JSON.stringify([link, linkDetail, { ...this.#recording.state(0), frames: 0 }]);
     const parts = this.#deltas.take(this.#options.clock.nowMs(), fares, () => this.ingest());
     if (this.#deltas.ingestOwed) this.#sendCountsLater();
-    return parts;
+    const lines = this.#teller.takeNew();
+    return lines ? { ...parts, lines } : parts;
   }
 
   /** A source that falls silent right after a burst makes no further change that would bring its counts along. */
@@ -256,6 +265,7 @@ export class LiveRun implements LiveFeed {
       steps: [...stepsOf(this.#state)],
       turnedOff: turnedOff(this.#state),
       ingest: this.ingest(),
+      journal: this.#teller.newest(),
     };
   }
 
@@ -320,7 +330,8 @@ export class LiveRun implements LiveFeed {
   }
 
   #stateNow(): LiveState {
-    return { run: this.#state, reader: readerStateOf(this.#reader), plan: this.plan };
+    const { bytes } = this.#reader.counts;
+    return { run: this.#state, reader: readerStateOf(this.#reader), bytes, plan: this.plan };
   }
 
   #sample(sample: Sample): void {
@@ -333,6 +344,7 @@ export class LiveRun implements LiveFeed {
     const { job } = this.#state;
     this.#course.take(input);
     this.#inputs.next(input);
+    if (input.kind === 'journal') this.#teller.take(input.entry, this.#state.journal);
     if (this.#state.job === job || input.kind !== 'journal' || input.entry.action !== 'change plan') return;
     this.plan = input.entry.plan;
     this.#deltas.startOver();

@@ -6,13 +6,15 @@
  *   any of them ──close, fault, no sign of life──▶ gone
  */
 import type { WebSocket } from 'ws';
-import { MessageBudget } from './messageBudget.ts';
+import { LEAD_BUDGET, MessageBudget } from './messageBudget.ts';
 
 export type PeerState = { kind: 'greeting'; sinceMs: number } | { kind: 'live' } | { kind: 'slow' } | { kind: 'gone' };
 
 export class Peer {
   readonly socket: WebSocket;
   readonly budget: MessageBudget;
+  /** For what it says of the shared position. */
+  readonly leadBudget: MessageBudget;
   /** In which turn of the hub's round it is pinged. */
   readonly pingTurn: number;
   state: PeerState;
@@ -24,6 +26,7 @@ export class Peer {
     this.pingTurn = pingTurn;
     this.socket = socket;
     this.budget = new MessageBudget(nowMs);
+    this.leadBudget = new MessageBudget(nowMs, LEAD_BUDGET);
     this.state = { kind: 'greeting', sinceMs: nowMs };
     this.#lastSignMs = nowMs;
   }

@@ -1,9 +1,11 @@
 /** What a zod schema found wrong in a file, as lines `PLACE: found X, expected Y`. */
-import type { z } from 'zod';
+import type { z } from 'zod/mini';
 
 /** Lines printed for one file; a plan of the wrong kind altogether would otherwise fill the screen. */
 const LINES_SHOWN = 20;
 const FOUND_SHOWN_CHARS = 60;
+/** What an issue says whose schema was given no words of its own. */
+const NO_WORDS = 'Invalid input';
 
 /** `liner.joints[3].kind` */
 export function placeOf(path: readonly PropertyKey[]): string {
@@ -52,11 +54,10 @@ function expected(issue: z.core.$ZodIssue): string {
     case 'invalid_key':
       return issue.issues[0]?.message ?? 'another key';
     case 'invalid_format':
-      return issue.format === 'datetime'
-        ? 'an instant such as "2031-03-04T05:06:07Z"'
-        : issue.message.replace(/^Invalid string: must match pattern /, 'text like ');
+      if (issue.format === 'datetime') return 'an instant such as "2031-03-04T05:06:07Z"';
+      return issue.message === NO_WORDS ? `text like ${issue.pattern ?? issue.format}` : issue.message;
     case 'invalid_union':
-      return issue.message === 'Invalid input' ? 'one of the known forms' : issue.message;
+      return issue.message === NO_WORDS ? 'one of the known forms' : issue.message;
     default:
       return issue.message;
   }

@@ -4,7 +4,7 @@
  * A number that the plan leaves no way to work out is null, and a finding says which part of the plan is missing. Shares
  * are 0 to 1. Beside the plan's units: viscometer stress in Pa, consistency in Pa·sⁿ, velocity in m/s, times in minutes.
  */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { BALL_PURPOSES, RHEOLOGIES } from '../plan/engineeringSchema.ts';
 import { EXPANDED_KINDS, unitSystemSchema } from '../plan/planSchema.ts';
 
@@ -20,12 +20,16 @@ export const FLOW_PATHS = ['low', 'high'] as const;
 /** What ends a set-down: the plan's limit, a string in waves, or no weight left at surface. */
 export const SET_DOWN_ENDS = ['limits.setDown.max', 'buckling', 'no weight left'] as const;
 
-const share = z.number().min(0).max(1);
-const maybe = z.number().nullable();
+const share = z.number().check(z.minimum(0), z.maximum(1));
+const maybe = z.nullable(z.number());
 const expandedKind = z.enum(EXPANDED_KINDS);
-const flowPath = z.enum(FLOW_PATHS).nullable();
+const flowPath = z.nullable(z.enum(FLOW_PATHS));
 
-export const findingSchema = z.object({ severity: z.enum(SEVERITIES), joint: z.string().nullable(), text: z.string() });
+export const findingSchema = z.object({
+  severity: z.enum(SEVERITIES),
+  joint: z.nullable(z.string()),
+  text: z.string(),
+});
 export type Finding = z.infer<typeof findingSchema>;
 
 /** One joint that is to be expanded, with the tool's contact in the middle of the part to be expanded. */
@@ -60,7 +64,7 @@ export const roadmapRowSchema = z.object({
   /** What `stretch` is made of; and beside it, by the pressure inside while pumping, and by ten units of force more pull. */
   stretchParts: z.object({ weight: maybe, temperature: maybe, pressure: maybe, perTenPull: maybe }),
   /** Weight that can be put on the tool, and what ends it. */
-  setDown: z.object({ available: maybe, until: z.enum(SET_DOWN_ENDS).nullable() }),
+  setDown: z.object({ available: maybe, until: z.nullable(z.enum(SET_DOWN_ENDS)) }),
 });
 export type RoadmapRow = z.infer<typeof roadmapRowSchema>;
 
@@ -133,11 +137,11 @@ export const holeJointSchema = z.object({
   tight: share,
   noLog: share,
   /** Share of the logged length where the expanded joint touches the wall; null where nothing is logged. */
-  contact: share.nullable(),
+  contact: z.nullable(share),
   /** From the expanded pipe to the wall on the wider arm; negative where it presses in. */
-  gap: z.object({ mean: z.number(), widest: z.number() }).nullable(),
+  gap: z.nullable(z.object({ mean: z.number(), widest: z.number() })),
   /** Of the elastomer's thickness. */
-  squeeze: z.object({ mean: share, least: share, most: share }).nullable(),
+  squeeze: z.nullable(z.object({ mean: share, least: share, most: share })),
   /** Annular volume that the expansion takes. */
   closed: maybe,
 });
@@ -160,24 +164,24 @@ export const checkSchema = z.object({
   job: z.object({ well: z.string(), rig: z.string() }),
   roadmap: z.array(roadmapRowSchema),
   findings: z.array(findingSchema),
-  hydraulics: z.object({ rheology: rheologySchema.nullable(), circulations: z.array(circulationSchema) }),
+  hydraulics: z.object({ rheology: z.nullable(rheologySchema), circulations: z.array(circulationSchema) }),
   balls: z.array(ballCheckSchema),
   /** Null without a caliper log. */
-  hole: z
-    .object({
-      log: z.object({ from: z.number(), to: z.number(), rows: z.number().int() }),
+  hole: z.nullable(
+    z.object({
+      log: z.object({ from: z.number(), to: z.number(), rows: z.int() }),
       joints: z.array(holeJointSchema),
-      spaceOut: spaceOutSchema.nullable(),
-    })
-    .nullable(),
+      spaceOut: z.nullable(spaceOutSchema),
+    }),
+  ),
   /** Screen-plugging tests; null where the plan has none and no rule. */
-  fluid: z
-    .object({
+  fluid: z.nullable(
+    z.object({
       verdict: z.enum(['pass', 'fail', 'too few', 'no rule']),
       reason: z.string(),
-      inARow: z.number().int(),
-      repeats: z.number().int().nullable(),
-      rule: z.string().nullable(),
+      inARow: z.int(),
+      repeats: z.nullable(z.int()),
+      rule: z.nullable(z.string()),
       tests: z.array(
         z.object({
           at: z.iso.datetime(),
@@ -187,8 +191,8 @@ export const checkSchema = z.object({
           result: z.enum(['passed', 'plugged']),
         }),
       ),
-    })
-    .nullable(),
+    }),
+  ),
   /** Values that stand in for what the plan leaves out: each is to be confirmed. */
   defaults: z.array(z.object({ place: z.string(), value: z.number(), unit: z.string(), what: z.string() })),
   caution: z.string(),

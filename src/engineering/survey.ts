@@ -110,8 +110,11 @@ function angleBetween(a: Vector, b: Vector): number {
   return Math.atan2(Math.hypot(x, y, z), a[0] * b[0] + a[1] * b[1] + a[2] * b[2]);
 }
 
+/** A turn this small, radians, is straight to every digit that a number holds; smaller ones have no quotient any more. */
+const STRAIGHT = 1e-9;
+
 /** Chord of an arc of the given turn (radians) over its length, on the mean of its end directions: tan(x/2)/(x/2). */
-const ratioFactor = (turn: number): number => (turn === 0 ? 1 : Math.tan(turn / 2) / (turn / 2));
+const ratioFactor = (turn: number): number => (turn < STRAIGHT ? 1 : Math.tan(turn / 2) / (turn / 2));
 
 /** Stations with a vertical one at surface when the survey does not begin there. */
 function withSurface(stations: readonly SurveyStation[]): readonly SurveyStation[] {
@@ -150,8 +153,8 @@ export function wellPath(stations: readonly SurveyStation[]): WellPath {
     const run = md - stationMd[i]!;
     const x = i + 1 < n ? Math.max(0, run / (stationMd[i + 1]! - stationMd[i]!)) : 0;
     const phi = turn[i]!;
-    const u = phi < 1e-9 ? 1 - x : Math.sin((1 - x) * phi) / Math.sin(phi);
-    const v = phi < 1e-9 ? x : Math.sin(x * phi) / Math.sin(phi);
+    const u = phi < STRAIGHT ? 1 - x : Math.sin((1 - x) * phi) / Math.sin(phi);
+    const v = phi < STRAIGHT ? x : Math.sin(x * phi) / Math.sin(phi);
     const half = (run / 2) * ratioFactor(x * phi);
     for (let k = 0; k < 3; k += 1) {
       const t = u * a[k]! + v * b[k]!;

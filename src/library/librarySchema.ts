@@ -1,5 +1,5 @@
 /** What the service says of its run library, version 1: the page reads it with the same schemas. */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 
 export const LIBRARY_LIMITS = {
   /** Characters of the name of a run. */
@@ -11,7 +11,7 @@ export const LIBRARY_LIMITS = {
   lines: 100,
 } as const;
 
-const num = z.number().nullable();
+const num = z.nullable(z.number());
 
 /** What the last walk through a run found; a run that has grown since then is told as one that was not checked. */
 export const checkedSchema = z.object({
@@ -26,7 +26,7 @@ export const listedRunSchema = z.object({
   id: z.string(),
   name: z.string(),
   /** Of the plan that the run began with; null: it names none. */
-  well: z.string().nullable(),
+  well: z.nullable(z.string()),
   /** Where its bytes came from, and whether they came live. */
   source: z.string(),
   imported: z.boolean(),
@@ -41,7 +41,7 @@ export const listedRunSchema = z.object({
   samples: num,
   fromMs: num,
   toMs: num,
-  checked: checkedSchema.nullable(),
+  checked: z.nullable(checkedSchema),
   /** Why the index of the run was not used; empty: it is whole. */
   problems: z.array(z.string()),
 });
@@ -51,7 +51,7 @@ export const runsSchema = z.object({
   /** `none`: nothing is kept. `read`: there is no rig that a run could be recorded from. `record`: there is one. */
   library: z.enum(['none', 'read', 'record']),
   /** The run that the live screen shows, also when it has been closed. */
-  present: z.string().nullable(),
+  present: z.nullable(z.string()),
   runs: z.array(listedRunSchema),
 });
 export type Runs = z.infer<typeof runsSchema>;
@@ -80,7 +80,7 @@ export const understoodSchema = z.object({
       name: z.string(),
       unit: z.string(),
       /** Label of the channel, or `time`; null: it feeds nothing. */
-      feeds: z.string().nullable(),
+      feeds: z.nullable(z.string()),
       unitFrom: z.enum(['file', 'map', 'assumed']),
       /** Samples in which the channel has a valid value; null for what feeds none, and for the time. */
       values: num,
@@ -93,7 +93,7 @@ export const understoodSchema = z.object({
   /** Lines on what was not understood, was refused, or had to be assumed. */
   not: z.array(z.string()),
   /** Of the plan that came with it. */
-  plan: z.object({ well: z.string().nullable(), joints: z.number(), warnings: z.array(z.string()) }),
+  plan: z.object({ well: z.nullable(z.string()), joints: z.number(), warnings: z.array(z.string()) }),
 });
 export type Understood = z.infer<typeof understoodSchema>;
 

@@ -8,7 +8,7 @@
  * L2 Every delta carries the next number; a page that sees a hole says `hello` again.
  * L3 A page that reads too slowly is sent no further deltas until it has caught up, then a new snapshot.
  */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { GAP_CAUSES, VERDICTS } from '../causes.ts';
 import { EVENT_FORMS, EVENT_NAMES, type EventName, PRIORITIES } from '../events.ts';
 import { measuredTextSchema } from '../measuredText.ts';
@@ -28,9 +28,11 @@ export const LIVE_LIMITS = {
   slowAboveBytes: 512 * 1024,
   caughtUpBelowBytes: 32 * 1024,
   pages: 1000,
+  /** Of the journal in a snapshot, characters. */
+  journalChars: 256 * 1024,
 } as const;
 
-const num = z.number().nullable();
+const num = z.nullable(z.number());
 const depthSpan = z.tuple([z.number(), z.number()]);
 
 /** `good`: expanding within every bound; `bad`: on a joint that should be expanding and not so; `idle`: neither. */
@@ -48,20 +50,20 @@ export const toolPressureSchema = z.object({
   /** 1σ of `fromStandpipe`, kPa. */
   sigma: num,
   losses: z.enum(['calibrated', 'model', 'none']),
-  path: z.enum(['low', 'high']).nullable(),
+  path: z.nullable(z.enum(['low', 'high'])),
   /** The fit of losses against flow on this run. */
-  calibration: z
-    .object({
-      points: z.number().int(),
-      rates: z.number().int(),
+  calibration: z.nullable(
+    z.object({
+      points: z.int(),
+      rates: z.int(),
       /** Scatter of the losses about the fit, as a share. */
       scatter: z.number(),
       flowMin: z.number(),
       flowMax: z.number(),
       fromMs: z.number(),
       toMs: z.number(),
-    })
-    .nullable(),
+    }),
+  ),
 });
 export type ToolPressureNow = z.infer<typeof toolPressureSchema>;
 
@@ -73,22 +75,22 @@ export const depthAtToolSchema = z.object({
   stretch: z.number(),
   corrected: z.enum(['not corrected', 'by the journal', 'by the tag']),
   /** A tag that waits to be confirmed: the tool's depth as it was shown, the shear device's, and when. */
-  offer: z
-    .object({
-      step: z.number().int(),
+  offer: z.nullable(
+    z.object({
+      step: z.int(),
       atMs: z.number(),
-      tool: z.number().int(),
+      tool: z.int(),
       shown: z.number(),
       tagged: z.number(),
       setDown: z.number(),
-    })
-    .nullable(),
+    }),
+  ),
 });
 export type DepthAtToolNow = z.infer<typeof depthAtToolSchema>;
 
 const rangeMs = z.object({ fromMs: z.number(), toMs: z.number() });
 /** When the joint at work and the whole trip will be done, from this run's own pace; null: too little seen yet. */
-export const finishSchema = z.object({ joint: rangeMs.nullable(), trip: rangeMs.nullable() });
+export const finishSchema = z.object({ joint: z.nullable(rangeMs), trip: z.nullable(rangeMs) });
 export type FinishNow = z.infer<typeof finishSchema>;
 
 /** The instant: what the status strip and the tools on the liner show. */
@@ -98,8 +100,8 @@ export const nowSchema = z.object({
   phase: z.enum(PHASE_NAMES as [PhaseName, ...PhaseName[]]),
   phaseSinceMs: z.number(),
   /** Index of the joint that the phase is about, and of the tool that is, or will next be, at work. */
-  joint: z.number().int().nullable(),
-  tool: z.number().int().nullable(),
+  joint: z.nullable(z.int()),
+  tool: z.nullable(z.int()),
   judgement: judgementSchema,
   endDepth: num,
   blockPosition: num,
@@ -110,7 +112,7 @@ export const nowSchema = z.object({
   standpipePressure: num,
   /** The bounds in force: those of the recipe at work, else of the recipe that comes next. Null: does not apply. */
   bounds: z.object({
-    recipe: z.enum(['isolation', 'screen']).nullable(),
+    recipe: z.nullable(z.enum(['isolation', 'screen'])),
     /** Which pressure the bounds are about. */
     pressureAt: z.enum(['standpipe', 'tool']),
     pressureMin: num,
@@ -131,20 +133,20 @@ export const nowSchema = z.object({
   /** m a revolution, over the last turns. */
   feedPerTurn: num,
   /** Null: the plan has no string or no fluid to work it out from. */
-  toolPressure: toolPressureSchema.nullable(),
+  toolPressure: z.nullable(toolPressureSchema),
   depthAtTool: depthAtToolSchema,
   finish: finishSchema,
   flowIn: num,
   inSlips: z.boolean(),
   expandedM: z.number(),
   requiredM: z.number(),
-  connections: z.number().int(),
+  connections: z.int(),
 });
 export type Now = z.infer<typeof nowSchema>;
 
 /** What is known of one joint, by its index in the plan. */
 export const jointStateSchema = z.object({
-  index: z.number().int(),
+  index: z.int(),
   expanded: z.array(depthSpan),
   unproven: z.array(depthSpan),
   gaps: z.array(z.object({ from: z.number(), to: z.number(), cause: z.enum(GAP_CAUSES) })),
@@ -154,27 +156,32 @@ export const jointStateSchema = z.object({
   unprovenM: z.number(),
   coverage: z.number(),
   longestGap: z.number(),
-  pressure: z.object({ min: z.number(), mean: z.number(), max: z.number() }).nullable(),
+  pressure: z.nullable(z.object({ min: z.number(), mean: z.number(), max: z.number() })),
   feedMean: num,
-  passes: z.number().int(),
-  stalls: z.number().int(),
+  passes: z.int(),
+  stalls: z.int(),
   minutes: z.number(),
   verdict: z.enum(VERDICTS),
   /** What the verdict would be within 2σ of the expanded length; empty: the same. */
   couldBe: z.array(z.enum(VERDICTS)),
+  /** What a person decided on it last. */
+  decision: z.optional(
+    z.object({ action: z.enum(['accept', 'reject']), by: z.string(), atMs: z.number(), reason: z.string() }),
+  ),
 });
 export type JointState = z.infer<typeof jointStateSchema>;
 
 export const eventStateSchema = z.object({
-  id: z.number().int(),
+  id: z.int(),
   kind: z.enum(EVENT_NAMES as [EventName, ...EventName[]]),
   priority: z.enum(PRIORITIES),
-  joint: z.string().nullable(),
+  joint: z.nullable(z.string()),
   depth: num,
   fromMs: z.number(),
   toMs: num,
   detail: measuredTextSchema,
-  form: z.enum(EVENT_FORMS).optional(),
+  form: z.optional(z.enum(EVENT_FORMS)),
+  acknowledged: z.optional(z.object({ by: z.string(), atMs: z.number(), reason: z.string() })),
 });
 export type EventState = z.infer<typeof eventStateSchema>;
 
@@ -188,7 +195,7 @@ const keptRun = {
   run: z.string(),
   name: z.string(),
   /** Frames that are on the disk. */
-  frames: z.number().int(),
+  frames: z.int(),
   room: z.enum(ROOMS),
   /** When a recording that had stopped went on again; null: it never stopped. What came between is a hole. */
   resumedMs: num,
@@ -202,7 +209,7 @@ export const recordingSchema = z.discriminatedUnion('state', [
   /** The live screen goes on from memory. */
   z.object({ state: z.literal('not recording'), ...keptRun, why: z.string(), sinceMs: z.number() }),
   /** The run is closed: it is read back from the library, or no more is taken into it. */
-  z.object({ state: z.literal('closed'), run: z.string(), name: z.string(), frames: z.number().int() }),
+  z.object({ state: z.literal('closed'), run: z.string(), name: z.string(), frames: z.int() }),
 ]);
 export type RecordingState = z.infer<typeof recordingSchema>;
 
@@ -222,53 +229,139 @@ export const ingestStateSchema = z.object({
 });
 export type IngestState = z.infer<typeof ingestStateSchema>;
 
-export const traceRowSchema = z.array(num).length(TRACE_COLUMNS.length);
+export const traceRowSchema = z.array(num).check(z.length(TRACE_COLUMNS.length));
 
 export const clockSchema = z.object({
   /** Rig seconds that pass in one of ours: 1 live, 20 in the demo. */
-  rate: z.number().positive(),
+  rate: z.number().check(z.positive()),
   /** Our clock when this was sent. */
   serverMs: z.number(),
 });
 
+/** An entry of the journal as pages are told it, when it is entered. Depth in m, instants in ms. */
+export const journalLineSchema = z.object({
+  /** Its place among the entries of the run, from 0. */
+  number: z.int(),
+  atMs: z.number(),
+  by: z.string(),
+  action: z.string(),
+  /** What came of it; the words of a note. */
+  text: z.string(),
+  note: z.optional(
+    z.object({
+      id: z.string(),
+      /** The versions that it follows; none: a note of its own. */
+      edits: z.array(z.string()),
+      takenBack: z.boolean(),
+      timeMs: num,
+      depth: num,
+      joint: z.nullable(z.string()),
+    }),
+  ),
+});
+export type JournalLine = z.infer<typeof journalLineSchema>;
+
 export const snapshotMessageSchema = z.object({
   type: z.literal('snapshot'),
-  seq: z.number().int(),
+  seq: z.int(),
   run: z.string(),
   clock: clockSchema,
   plan: planSchema,
-  now: nowSchema.nullable(),
+  now: z.nullable(nowSchema),
   joints: z.array(jointStateSchema),
   events: z.array(eventStateSchema),
   steps: z.array(stepSchema),
   /** What is not worked out, and which part of the plan or of the stream it needs. */
   turnedOff: z.array(z.string()),
   ingest: ingestStateSchema,
+  /** The newest of the journal, oldest first, and how many before them were left out for their size. */
+  journal: z.optional(z.object({ lines: z.array(journalLineSchema), leftOut: z.int() })),
 });
 
 /** Only what changed since the number before. */
 export const deltaMessageSchema = z.object({
   type: z.literal('delta'),
-  seq: z.number().int(),
+  seq: z.int(),
   serverMs: z.number(),
-  now: nowSchema.optional(),
-  rows: z.array(traceRowSchema).optional(),
-  joints: z.array(jointStateSchema).optional(),
-  events: z.array(eventStateSchema).optional(),
+  now: z.optional(nowSchema),
+  rows: z.optional(z.array(traceRowSchema)),
+  joints: z.optional(z.array(jointStateSchema)),
+  events: z.optional(z.array(eventStateSchema)),
   /** All of them, whenever one has changed. */
-  steps: z.array(stepSchema).optional(),
-  ingest: ingestStateSchema.optional(),
+  steps: z.optional(z.array(stepSchema)),
+  ingest: z.optional(ingestStateSchema),
+  /** Entered since. */
+  lines: z.optional(z.array(journalLineSchema)),
 });
 
+/** Where several people look together. `live`: the newest end. Played: `speed` rig seconds in one of ours. */
+const sharedPlace = [
+  z.object({ kind: z.literal('live') }),
+  z.object({
+    kind: z.literal('at'),
+    atMs: z.number().check(z.minimum(0), z.maximum(8.64e15)),
+    playing: z.boolean(),
+    speed: z.number().check(z.minimum(1), z.maximum(1000)),
+  }),
+] as const;
+export const sharedPlaceSchema = z.discriminatedUnion('kind', sharedPlace);
+export type SharedPlace = z.infer<typeof sharedPlaceSchema>;
+
+/**
+ * The shared position, to every page that said `watch`, whenever it changes. It bears no number: the latest holds.
+ *
+ * L4 A page says `watch` behind its hello, and again when it follows, goes alone or has another name. `take` takes the lead
+ *    from whoever has it; `lead` moves the shared position and counts only from who leads. Nobody's leaving moves the others.
+ */
+export const sharedMessageSchema = z.object({
+  type: z.literal('shared'),
+  serverMs: z.number(),
+  /** Null: nobody leads. */
+  leader: z.nullable(z.object({ name: z.string() })),
+  /** How this page stands, once so many of its `watch` and `take` on this link were heard: more are on their way. */
+  you: z.object({ as: z.enum(['alone', 'follows', 'leads']), heard: z.int() }),
+  /** Null: nothing is shared. `sinceMs`: by the service's clock, when a place that is played was at `atMs`. */
+  place: z.nullable(z.object({ sinceMs: z.number(), at: sharedPlaceSchema })),
+  /** Pages that have the run open, and those of them that follow. */
+  watching: z.int(),
+  following: z.int(),
+});
+export type SharedMessage = z.infer<typeof sharedMessageSchema>;
+
 export const serverMessageSchema = z.discriminatedUnion('type', [snapshotMessageSchema, deltaMessageSchema]);
+/** All that a page may hear. */
+export const heardMessageSchema = z.discriminatedUnion('type', [
+  snapshotMessageSchema,
+  deltaMessageSchema,
+  sharedMessageSchema,
+]);
+export type HeardMessage = z.infer<typeof heardMessageSchema>;
 export type SnapshotMessage = z.infer<typeof snapshotMessageSchema>;
 export type DeltaMessage = z.infer<typeof deltaMessageSchema>;
 export type ServerMessage = z.infer<typeof serverMessageSchema>;
 
 export const helloMessageSchema = z.object({
   type: z.literal('hello'),
-  run: z.string().max(200).optional(),
-  lastSeq: z.number().int().nonnegative().optional(),
+  run: z.optional(z.string().check(z.maxLength(200))),
+  lastSeq: z.optional(z.int().check(z.nonnegative())),
 });
-export const pageMessageSchema = z.discriminatedUnion('type', [helloMessageSchema]);
+export type HelloMessage = z.infer<typeof helloMessageSchema>;
+
+/** How a page stands to the shared position. `leads`: it did before its link went, and does again unless another has taken it. */
+export const STANDINGS = ['alone', 'follows', 'leads'] as const;
+export type Standing = (typeof STANDINGS)[number];
+export const watchMessageSchema = z.object({
+  type: z.literal('watch'),
+  /** Chosen by the page by chance, told to nobody else: a page that comes back is not counted twice. */
+  page: z.string().check(z.regex(/^[0-9a-f]{16}$/)),
+  name: z.string().check(z.maxLength(100)),
+  as: z.enum(STANDINGS),
+});
+export type WatchMessage = z.infer<typeof watchMessageSchema>;
+const leadMessageSchema = z.object({ type: z.enum(['take', 'lead']), place: sharedPlaceSchema });
+export const pageMessageSchema = z.discriminatedUnion('type', [
+  helloMessageSchema,
+  watchMessageSchema,
+  leadMessageSchema,
+]);
 export type PageMessage = z.infer<typeof pageMessageSchema>;

@@ -78,6 +78,13 @@ export function changeEvent(log: EventLog, index: number, toMs: number | null, d
   event.revision = log.revision;
 }
 
+export function acknowledgeEvent(log: EventLog, index: number, by: NonNullable<EventState['acknowledged']>): void {
+  const event = log.events[index]!;
+  log.revision += 1;
+  event.acknowledged = by;
+  event.revision = log.revision;
+}
+
 /** A condition that stands at one sample. */
 export interface Reading {
   readonly joint: string | null;

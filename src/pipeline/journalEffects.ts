@@ -9,6 +9,7 @@ import { dropBall } from './ballSense.ts';
 import { breakSweep } from './breakSweep.ts';
 import { noteCorrection, replanDepthAtTool } from './depthAtTool.ts';
 import { createDepthTagSense } from './depthTag.ts';
+import { acknowledgeEvent } from './eventLog.ts';
 import { keepHangerSense } from './hangerSense.ts';
 import type { JointTally } from './jointTally.ts';
 import { SWEPT_CAUSES } from './jointTally.ts';
@@ -40,16 +41,29 @@ function effectOf(run: Run, entry: JournalEntry, at: string): string {
       return acknowledge(run, entry, at);
     case 'accept':
     case 'reject':
-      if (!run.job.joints.some((joint) => joint.name === entry.joint)) return `no joint "${entry.joint}"`;
-      run.journal.decisions[entry.joint] = { action: entry.action, by: entry.by, at, reason: entry.reason };
-      return `${entry.joint}: ${entry.reason}`;
+      return decide(run, entry, at);
     case 'note':
-      return entry.text;
+      return noteInWords(entry);
     case 'drop ball':
       return dropBall(run, entry.ball, Date.parse(entry.at));
     case 'change plan':
       return changePlan(run, entry.plan);
   }
+}
+
+/** The newest decision on a joint stands; those before are in the journal. */
+function decide(run: Run, entry: Extract<JournalEntry, { action: 'accept' | 'reject' }>, at: string): string {
+  const joint = run.job.joints.find(({ name }) => name === entry.joint);
+  if (!joint) return `no joint "${entry.joint}"`;
+  run.journal.decisions[entry.joint] = { action: entry.action, by: entry.by, at, reason: entry.reason };
+  run.sweep.tallies[joint.index]!.revision += 1;
+  return `${entry.joint}: ${entry.reason}`;
+}
+
+/** An edit is told apart from a note of its own: both stay in the journal. */
+function noteInWords({ text, edits, takenBack }: Extract<JournalEntry, { action: 'note' }>): string {
+  if (takenBack) return text === '' ? 'a note taken back' : `a note taken back: ${text}`;
+  return edits ? `a note put as: ${text}` : text;
 }
 
 function setDepth(run: Run, by: string, toolName: string, depth: number): string {
@@ -92,16 +106,22 @@ export function applyPendingDepth(run: Run, pending: { tool: number; depth: numb
 function acknowledge(run: Run, entry: Extract<JournalEntry, { action: 'acknowledge' }>, at: string): string {
   const wanted = typeof entry.event === 'string' ? { kind: entry.event } : entry.event;
   const { events } = run.events;
+  let before: string | undefined;
   for (let i = events.length - 1; i >= 0; i -= 1) {
     const event = events[i]!;
     if (event.kind !== wanted.kind) continue;
     if ('joint' in wanted && wanted.joint !== undefined && event.joint !== wanted.joint) continue;
-    if ('from' in wanted && wanted.from !== undefined && event.fromMs !== Date.parse(wanted.from)) continue;
-    if (run.journal.acknowledged.some((one) => one.event === i)) continue;
+    // An instant in a journal is a whole millisecond; where a condition began may lie between two.
+    if ('from' in wanted && wanted.from !== undefined && Math.trunc(event.fromMs) !== Date.parse(wanted.from)) continue;
+    if (event.acknowledged) {
+      before ??= event.acknowledged.by;
+      continue;
+    }
     run.journal.acknowledged.push({ event: i, by: entry.by, at });
-    return `${event.kind}${event.joint ? ` on ${event.joint}` : ''}`;
+    acknowledgeEvent(run.events, i, { by: entry.by, atMs: Date.parse(at), reason: entry.reason ?? '' });
+    return `${event.kind}${event.joint ? ` on ${event.joint}` : ''}${entry.reason ? `: ${entry.reason}` : ''}`;
   }
-  return `no such event: ${wanted.kind}`;
+  return before === undefined ? `no such event: ${wanted.kind}` : `${wanted.kind}: acknowledged before, by ${before}`;
 }
 
 /** A new plan from this moment: joints keep, by name, what has been done to them. */

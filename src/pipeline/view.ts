@@ -113,7 +113,7 @@ function measureExpanded(run: Run, index: number): number {
 }
 
 /** A string that hangs in the slips is off the hook: what the hookload lacks then lies on the slips, not on the tool. */
-const setDownNow = (run: Run, sample: Sample): number =>
+export const setDownNow = (run: Run, sample: Sample): number =>
   run.slips.in ? Number.NaN : netSetDownOf(run.stringWeight, sample);
 
 /** One row of the traces, in the order of `TRACE_COLUMNS`. */
@@ -153,8 +153,10 @@ export function jointStateOf(run: Run, index: number): JointState {
   const joint = run.job.joints[index]!;
   const tally = run.sweep.tallies[index]!;
   const outcome = outcomeOf(run.job, joint, tally, run.toolDepths);
+  const decision = run.journal.decisions[joint.name];
   return {
     index,
+    ...(decision ? { decision: decisionOf(decision) } : {}),
     expanded: toSpans(outcome.expanded),
     unproven: toSpans(outcome.unproven),
     gaps: joint.recipe ? outcome.gaps : [],
@@ -175,6 +177,18 @@ export function jointStateOf(run: Run, index: number): JointState {
     couldBe: couldBeOf(run, joint, outcome),
   };
 }
+
+const decisionOf = ({
+  action,
+  by,
+  at,
+  reason,
+}: Run['journal']['decisions'][string]): NonNullable<JointState['decision']> => ({
+  action,
+  by,
+  atMs: Date.parse(at),
+  reason,
+});
 
 /** All events so far, by id; one that changes gets a new `revision`, higher than all before. */
 export function eventsOf(run: Run): readonly LoggedEvent[] {
@@ -197,7 +211,9 @@ export function stepsRevision(run: Run): number {
 
 /** An event as a message carries it, without what only the pipeline needs. */
 export function eventStateOf(event: LoggedEvent): EventState {
-  const { id, kind, priority, joint, depth, fromMs, toMs, detail, form } = event;
-  const state = { id, kind, priority, joint, depth, fromMs, toMs, detail };
-  return form === undefined ? state : { ...state, form };
+  const { id, kind, priority, joint, depth, fromMs, toMs, detail, form, acknowledged } = event;
+  const state: EventState = { id, kind, priority, joint, depth, fromMs, toMs, detail };
+  if (form !== undefined) state.form = form;
+  if (acknowledged) state.acknowledged = acknowledged;
+  return state;
 }

@@ -2,7 +2,7 @@
  * The engineering part of a plan, `jointwise-plan/1`: what is needed to know pressure, depth and weight at the tool. Every
  * part may be left out; what needs it is then turned off, and said to be.
  */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { SURVEY_LIMITS } from '../engineering/survey.ts';
 
 export const ENGINEERING_LIMITS = {
@@ -13,17 +13,11 @@ export const ENGINEERING_LIMITS = {
   screenTests: 200,
 } as const;
 
-const positive = z.number().positive();
-const notNegative = z.number().nonnegative();
-const name = z.string().trim().min(1).max(64);
-const minutes = z
-  .number()
-  .positive()
-  .max(24 * 60);
-const seconds = z
-  .number()
-  .positive()
-  .max(24 * 3600);
+const positive = z.number().check(z.positive());
+const notNegative = z.number().check(z.nonnegative());
+const name = z.string().check(z.trim(), z.minLength(1), z.maxLength(64));
+const minutes = z.number().check(z.positive(), z.maximum(24 * 60));
+const seconds = z.number().check(z.positive(), z.maximum(24 * 3600));
 
 export const RHEOLOGIES = ['bingham', 'power law', 'herschel-bulkley'] as const;
 export type RheologyName = (typeof RHEOLOGIES)[number];
@@ -31,49 +25,53 @@ export type RheologyName = (typeof RHEOLOGIES)[number];
 export const fluidSchema = z.object({
   density: positive,
   /** Readings of a rotational viscometer, degrees, by speed, rpm. */
-  dials: z
-    .record(z.string().regex(/^\d{1,4}(\.\d+)?$/, 'a speed in rpm, for example "600"'), positive.max(1000))
-    .refine((dials) => Object.keys(dials).length >= 2 && Object.keys(dials).length <= 20, '2 to 20 speeds')
-    .optional(),
+  dials: z.optional(
+    z
+      .record(
+        z.string().check(z.regex(/^\d{1,4}(\.\d+)?$/, 'a speed in rpm, for example "600"')),
+        positive.check(z.maximum(1000)),
+      )
+      .check(z.refine((dials) => Object.keys(dials).length >= 2 && Object.keys(dials).length <= 20, '2 to 20 speeds')),
+  ),
   /** The model to use; left out: the one that fits the dials best. */
-  model: z.enum(RHEOLOGIES).optional(),
+  model: z.optional(z.enum(RHEOLOGIES)),
 });
 
 /** From the surface down; `mass` a length in air. */
 export const stringPartSchema = z.object({
-  name: z.string().max(64).optional(),
+  name: z.optional(z.string().check(z.maxLength(64))),
   length: positive,
   od: positive,
   id: positive,
   mass: positive,
   /** Outside diameter that touches the wall; left out: `od`. */
-  toolJoint: positive.optional(),
+  toolJoint: z.optional(positive),
 });
 
 export const holePartSchema = z.object({
   from: notNegative,
   to: positive,
   id: positive,
-  friction: z.number().min(0).max(1),
+  friction: z.number().check(z.minimum(0), z.maximum(1)),
 });
 
 export const stationSchema = z.object({
   md: notNegative,
-  inclination: z.number().min(0).max(180),
-  azimuth: z.number().min(-360).max(360),
+  inclination: z.number().check(z.minimum(0), z.maximum(180)),
+  azimuth: z.number().check(z.minimum(-360), z.maximum(360)),
 });
 
 export const pumpSchema = z.object({
-  name: z.string().max(64),
+  name: z.string().check(z.maxLength(64)),
   /** A stroke. */
   displacement: positive,
-  efficiency: z.number().positive().max(1).optional(),
+  efficiency: z.optional(z.number().check(z.positive(), z.maximum(1))),
 });
 
 export const flowPathSchema = z.object({
   /** The flow at which the valve shifts; below it fluid leaves by the low path, above it by the high one. */
   shiftsAt: positive,
-  dischargeCoefficient: z.number().positive().max(1.2),
+  dischargeCoefficient: z.number().check(z.positive(), z.maximum(1.2)),
   low: z.object({ area: positive }),
   high: z.object({ area: positive }),
 });
@@ -85,7 +83,7 @@ export const depthTagSchema = z.object({
   /** The tag is taken within ± this of the shear device's depth. */
   window: positive,
   /** 1σ of the same tag done again. */
-  repeatability: positive.optional(),
+  repeatability: z.optional(positive),
 });
 
 /** Mean temperature of the string: when it was measured on deck, and at surface and bottom while it works. */
@@ -100,109 +98,112 @@ export const ballSchema = z.object({
   /** The flow that it is pumped down with. */
   flow: positive,
   /** Volume before the seat at which the pumps are slowed, and the flow then. */
-  slowBefore: positive.optional(),
-  slowFlow: positive.optional(),
+  slowBefore: z.optional(positive),
+  slowFlow: z.optional(positive),
   /** Volume after the seat at which it is overdue. */
-  overdueAfter: positive.optional(),
+  overdueAfter: z.optional(positive),
 });
 
 export const hangerSchema = z.object({
   /** Pressure steps with their holds, in order; `shears`: the pressure falls when it is passed. */
-  steps: z
-    .array(z.object({ name, pressure: positive, hold: minutes, shears: z.boolean().optional() }))
-    .max(ENGINEERING_LIMITS.steps)
-    .optional(),
+  steps: z.optional(
+    z
+      .array(z.object({ name, pressure: positive, hold: minutes, shears: z.optional(z.boolean()) }))
+      .check(z.maxLength(ENGINEERING_LIMITS.steps)),
+  ),
   /** Pull above the free up-weight and push below the free down-weight, and the movement that may be left over. */
-  pull: z.object({ up: positive, down: positive, residual: positive }).optional(),
-  annulusTest: z
-    .object({
+  pull: z.optional(z.object({ up: positive, down: positive, residual: positive })),
+  annulusTest: z.optional(
+    z.object({
       pressure: positive,
       hold: minutes,
       /** Steadier than this, in pressure a minute, counts as stabilised. */
       stabilised: positive,
       /** Share of the pressure that may be lost in the hold, and whose rule that is. */
-      maxDecline: z.number().positive().max(1),
-      rule: z.string().trim().min(1).max(200),
-    })
-    .optional(),
+      maxDecline: z.number().check(z.positive(), z.maximum(1)),
+      rule: z.string().check(z.trim(), z.minLength(1), z.maxLength(200)),
+    }),
+  ),
   /** Buoyed weight of the liner that the running tool lets go of. */
-  linerWeight: positive.optional(),
+  linerWeight: z.optional(positive),
 });
 
 /** Screen-plugging tests of the fluid and the rule that gates the trip. */
 export const screenTestsSchema = z.object({
-  rule: z
-    .object({
+  rule: z.optional(
+    z.object({
       /** What must pass, in litres (metric) or US gallons (field). */
-      volume: positive.optional(),
-      seconds: seconds.optional(),
+      volume: z.optional(positive),
+      seconds: z.optional(seconds),
       /** Share by which the time may grow from one test to the next. */
-      growth: z.number().positive().max(10).optional(),
+      growth: z.optional(z.number().check(z.positive(), z.maximum(10))),
       /** Tests in a row that must pass. */
-      repeats: z.number().int().min(1).max(20).default(1),
-      source: z.string().trim().min(1).max(200).optional(),
-    })
-    .optional(),
-  tests: z
-    .array(
-      z.object({
-        at: z.iso.datetime({ offset: true }),
-        volume: positive,
-        seconds: positive,
-        coupon: z.string().max(200),
-        result: z.enum(['passed', 'plugged']),
-      }),
-    )
-    .max(ENGINEERING_LIMITS.screenTests)
-    .default([]),
+      repeats: z._default(z.int().check(z.minimum(1), z.maximum(20)), 1),
+      source: z.optional(z.string().check(z.trim(), z.minLength(1), z.maxLength(200))),
+    }),
+  ),
+  tests: z._default(
+    z
+      .array(
+        z.object({
+          at: z.iso.datetime({ offset: true }),
+          volume: positive,
+          seconds: positive,
+          coupon: z.string().check(z.maxLength(200)),
+          result: z.enum(['passed', 'plugged']),
+        }),
+      )
+      .check(z.maxLength(ENGINEERING_LIMITS.screenTests)),
+    [],
+  ),
 });
 
 /** Limits beside the recipes'. One that is left out is either not judged or an unconfirmed default, and said so. */
 export const limitsSchema = z.object({
-  stall: z.object({ feed: positive, seconds: positive.max(3600) }).optional(),
-  hookload: z.object({ max: positive }).optional(),
+  stall: z.optional(z.object({ feed: positive, seconds: positive.check(z.maximum(3600)) })),
+  hookload: z.optional(z.object({ max: positive })),
   /** Of pumps, lines and string at surface. */
-  standpipe: z.object({ max: positive }).optional(),
+  standpipe: z.optional(z.object({ max: positive })),
   /** Equivalent circulating density that the hole stands. */
-  ecd: z.object({ max: positive }).optional(),
+  ecd: z.optional(z.object({ max: positive })),
   /** Above the free up-weight. */
-  overpull: z.object({ max: positive }).optional(),
-  setDown: z.object({ max: positive }).optional(),
+  overpull: z.optional(z.object({ max: positive })),
+  setDown: z.optional(z.object({ max: positive })),
   /** At one depth while rolling. */
-  dwell: z.object({ seconds }).optional(),
+  dwell: z.optional(z.object({ seconds })),
   /** Without movement in open hole. */
-  stationary: z.object({ seconds }).optional(),
+  stationary: z.optional(z.object({ seconds })),
   /** Swept again after each connection or stall. */
-  overlap: z.object({ min: positive }).optional(),
+  overlap: z.optional(z.object({ min: positive })),
   /** Pressure allowed inside a threaded connection's keep-out. */
-  atConnection: z.object({ pressure: positive }).optional(),
+  atConnection: z.optional(z.object({ pressure: positive })),
   /** Active tank: change at constant conditions. */
-  tanks: z.object({ gain: positive.optional(), loss: positive.optional() }).optional(),
+  tanks: z.optional(z.object({ gain: z.optional(positive), loss: z.optional(positive) })),
   /** Share by which flow out may differ from flow in. */
-  flowDifference: z.object({ share: z.number().positive().max(1) }).optional(),
+  flowDifference: z.optional(z.object({ share: z.number().check(z.positive(), z.maximum(1)) })),
   /** Share by which the two pressures at the tool may drift apart. */
-  drift: z.object({ share: z.number().positive().max(1) }).optional(),
+  drift: z.optional(z.object({ share: z.number().check(z.positive(), z.maximum(1)) })),
   /** Share by which flow and stroke rate × displacement may differ. */
-  pumpMismatch: z.object({ share: z.number().positive().max(1) }).optional(),
+  pumpMismatch: z.optional(z.object({ share: z.number().check(z.positive(), z.maximum(1)) })),
   /** Swing of torque as a share of its mean. */
-  stickSlip: z.object({ share: z.number().positive().max(5) }).optional(),
+  stickSlip: z.optional(z.object({ share: z.number().check(z.positive(), z.maximum(5)) })),
 });
 
 /** The parts at the top level of a plan. */
 export const engineeringShape = {
-  fluid: fluidSchema.optional(),
-  string: z.array(stringPartSchema).min(1).max(ENGINEERING_LIMITS.sections).optional(),
-  hole: z.array(holePartSchema).min(1).max(ENGINEERING_LIMITS.sections).optional(),
-  survey: z.array(stationSchema).min(1).max(SURVEY_LIMITS.stations).optional(),
-  flowPath: flowPathSchema.optional(),
-  depthTag: depthTagSchema.optional(),
-  temperature: temperatureSchema.optional(),
-  balls: z.array(ballSchema).max(ENGINEERING_LIMITS.balls).optional(),
-  hanger: hangerSchema.optional(),
-  screenTests: screenTestsSchema.optional(),
+  fluid: z.optional(fluidSchema),
+  string: z.optional(z.array(stringPartSchema).check(z.minLength(1), z.maxLength(ENGINEERING_LIMITS.sections))),
+  hole: z.optional(z.array(holePartSchema).check(z.minLength(1), z.maxLength(ENGINEERING_LIMITS.sections))),
+  survey: z.optional(z.array(stationSchema).check(z.minLength(1), z.maxLength(SURVEY_LIMITS.stations))),
+  flowPath: z.optional(flowPathSchema),
+  depthTag: z.optional(depthTagSchema),
+  temperature: z.optional(temperatureSchema),
+  balls: z.optional(z.array(ballSchema).check(z.maxLength(ENGINEERING_LIMITS.balls))),
+  hanger: z.optional(hangerSchema),
+  screenTests: z.optional(screenTestsSchema),
 } as const;
 
 export const surfaceSchema = z.looseObject({
-  blockWeight: positive.optional(),
-  pumps: z.array(pumpSchema).max(ENGINEERING_LIMITS.pumps).optional(),
+  blockWeight: z.optional(positive),
+  pumps: z.optional(z.array(pumpSchema).check(z.maxLength(ENGINEERING_LIMITS.pumps))),
 });

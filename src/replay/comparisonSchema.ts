@@ -1,16 +1,16 @@
 /** The records of one stream under several plans, and what is different, `jointwise-comparison/1`. */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { VERDICTS } from '../causes.ts';
 import { eventSchema, recordSchema } from '../record/recordSchema.ts';
 
 export const COMPARISON_FORMAT = 'jointwise-comparison/1';
 
-const verdict = z.enum(VERDICTS).nullable();
+const verdict = z.nullable(z.enum(VERDICTS));
 
 export const comparisonSchema = z.object({
   format: z.literal(COMPARISON_FORMAT),
   /** In the order in which they were named; the first is what the others stand beside. */
-  plans: z.array(z.object({ plan: z.string(), record: recordSchema })).min(2),
+  plans: z.array(z.object({ plan: z.string(), record: recordSchema })).check(z.minLength(2)),
   /** One for each plan after the first, in its units. */
   differences: z.array(
     z.object({
@@ -27,7 +27,7 @@ export const comparisonSchema = z.object({
           lost: z.number(),
         }),
       ),
-      alike: z.number().int(),
+      alike: z.int(),
       eventsCome: z.array(eventSchema),
       eventsGone: z.array(eventSchema),
       gained: z.number(),

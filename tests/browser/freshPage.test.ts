@@ -24,9 +24,13 @@ function noteWhatIsSaid(): void {
 const saidOn = (page: Page): Promise<string[]> => page.evaluate(() => (window as unknown as { said: string[] }).said);
 const NO_DATA = /no data/i;
 
-/** The demo at 20×, samples coming in, and a page that has opened nothing yet. */
+/** As on a rig: a machine that is busy with other tests does not itself hold the samples up for the five seconds of the plan. */
+const RATE = 1;
+const HELD_UP_MS = 5500;
+
+/** The demo, samples coming in, and a page that has opened nothing yet. */
 async function blankPage(): Promise<{ page: Page; url: string; samples: () => number }> {
-  const demo = await startDemoJob(20, DEMO_AT.expandingScreen);
+  const demo = await startDemoJob(RATE, DEMO_AT.expandingScreen);
   await demo.go();
   const samples = () => demo.service.live.ingest().samples;
   await soon(samples).toBeGreaterThan(100);
@@ -53,14 +57,12 @@ test('a page that was held up for longer than data stays fresh does not say that
   const { page, url, samples } = await blankPage();
   await page.goto(url);
   await untilState(page, 'age', 'fresh');
-  for (let time = 0; time < 3; time++) {
-    const before = samples();
-    await page.evaluate(() => {
-      const until = performance.now() + 1800;
-      while (performance.now() < until);
-    });
-    expect(samples()).toBeGreaterThan(before + 20);
-    await page.evaluate(() => new Promise((next) => setTimeout(next, 300)));
-  }
+  const before = samples();
+  await page.evaluate((ms) => {
+    const until = performance.now() + ms;
+    while (performance.now() < until);
+  }, HELD_UP_MS);
+  expect(samples()).toBeGreaterThan(before + 3);
+  await page.evaluate(() => new Promise((next) => setTimeout(next, 300)));
   expect((await saidOn(page)).filter((text) => NO_DATA.test(text))).toEqual([]);
 });

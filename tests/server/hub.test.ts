@@ -5,8 +5,14 @@ import { afterEach, expect, test } from 'vitest';
 import { Hub } from '../../server/live/hub.ts';
 import type { HubLimits } from '../../server/live/hubLimits.ts';
 import type { Change, DeltaParts, LiveFeed } from '../../server/live/liveFeed.ts';
-import { MESSAGE_BUDGET } from '../../server/live/messageBudget.ts';
-import { deltaMessageSchema, type SnapshotMessage, snapshotMessageSchema } from '../../src/live/messages.ts';
+import { LEAD_BUDGET, MESSAGE_BUDGET } from '../../server/live/messageBudget.ts';
+import {
+  deltaMessageSchema,
+  type SharedMessage,
+  type SnapshotMessage,
+  sharedMessageSchema,
+  snapshotMessageSchema,
+} from '../../src/live/messages.ts';
 import { planSchema } from '../../src/plan/planSchema.ts';
 import { LivePage } from '../support/livePage.ts';
 import { ManualClock } from '../support/manualClock.ts';
@@ -300,4 +306,117 @@ test('noise after the handshake closes that socket only', async () => {
   await expect.poll(() => s.hub.counts().refused['protocol error']).toBe(1);
   change(s, 1, 1);
   await good.until((got) => got.at(-1)?.type === 'delta');
+});
+
+const WATCH = { type: 'watch', page: '0123456789abcdef', name: 'Day shift', as: 'alone' } as const;
+const PLACE = { kind: 'at', atMs: 5, playing: true, speed: 60 } as const;
+
+/** The clock goes on until the page is told so: nobody knows when a message is heard. */
+async function toldShared(s: Stand, page: LivePage, is: (latest: SharedMessage) => boolean): Promise<SharedMessage> {
+  await expect
+    .poll(
+      () => {
+        s.clock.advance(1);
+        const latest = page.shared.at(-1);
+        return latest !== undefined && is(latest);
+      },
+      { timeout: 20_000 },
+    )
+    .toBe(true);
+  return page.shared.at(-1)!;
+}
+
+async function watching(s: Stand, page: string, name: string): Promise<LivePage> {
+  const opened = await s.page();
+  opened.hello();
+  opened.say({ ...WATCH, page, name });
+  await toldShared(s, opened, ({ you }) => you.heard === 1);
+  return opened;
+}
+
+test('L4 what one page takes and leads, every page that watches is told; a newcomer and one that comes back as well', async () => {
+  const s = await setUp({ sharedEveryMs: 0 });
+  const a = await watching(s, 'a'.repeat(16), 'Day shift');
+  const b = await watching(s, 'b'.repeat(16), 'Night shift');
+  const plain = await s.page();
+  plain.hello();
+  await plain.until((got) => got.length === 1);
+  a.say({ type: 'take', place: PLACE });
+  s.clock.advance(1);
+  const told = await toldShared(s, b, ({ place }) => place !== null);
+  expect(sharedMessageSchema.parse(told)).toMatchObject({
+    leader: { name: 'Day shift' },
+    place: { at: PLACE },
+    watching: 2,
+  });
+  await toldShared(s, a, ({ you }) => you.as === 'leads');
+  // From who does not lead it does not count.
+  b.say({ type: 'lead', place: { kind: 'live' } });
+  b.say({ ...WATCH, page: 'b'.repeat(16), as: 'follows' });
+  s.clock.advance(1);
+  expect((await toldShared(s, b, ({ you }) => you.as === 'follows')).place!.at).toEqual(PLACE);
+  const late = await watching(s, 'c'.repeat(16), 'Onshore');
+  expect(late.shared.at(-1)).toMatchObject({ place: { at: PLACE }, watching: 3, following: 1 });
+  a.close();
+  await expect.poll(() => s.hub.counts().watching).toBe(2);
+  s.clock.advance(1);
+  expect((await toldShared(s, b, ({ leader }) => leader === null)).place!.at).toEqual(PLACE);
+  expect(plain.shared).toEqual([]);
+});
+
+test('what is no message of the shared position closes its page, and is counted', async () => {
+  const s = await setUp({ sharedEveryMs: 0 });
+  const bad: unknown[] = [
+    { ...WATCH, page: 'short' },
+    { ...WATCH, name: 'x'.repeat(101) },
+    { ...WATCH, as: 'other' },
+    { type: 'take', place: { ...PLACE, speed: 1e9 } },
+    { type: 'lead', place: { ...PLACE, atMs: '5' } },
+    // Before it said how it stands.
+    { type: 'take', place: PLACE },
+  ];
+  for (const [i, message] of bad.entries()) {
+    const page = await s.page();
+    page.hello();
+    page.socket.send(JSON.stringify(message));
+    expect(await page.closed).toBe(1008);
+    expect(s.hub.counts().refused['bad message']).toBe(i + 1);
+  }
+  const early = await s.page();
+  early.say(WATCH);
+  expect(await early.closed).toBe(1008);
+});
+
+test('who leads may say so many moves at once, and no more', async () => {
+  const s = await setUp({ sharedEveryMs: 0 });
+  const page = await watching(s, 'a'.repeat(16), 'Day shift');
+  for (let i = 0; i < LEAD_BUDGET.atOnce; i++) page.say({ type: 'lead', place: PLACE });
+  expect(await page.closed).toBe(1008);
+  expect(s.hub.counts().refused['too many messages']).toBe(1);
+});
+
+test('a page that reads too slowly is told the latest place once it has caught up', async () => {
+  const s = await setUp({ sharedEveryMs: 0, slowAboveBytes: 200_000, caughtUpBelowBytes: 10_000 });
+  const slow = await watching(s, 'a'.repeat(16), 'Onshore');
+  const lead = await watching(s, 'b'.repeat(16), 'Day shift');
+  slow.socket.pause();
+  for (let i = 1; i < 400 && s.hub.counts().slow === 0; i++) {
+    change(s, i, i, 100_000);
+    await lead.until(() => lead.deltas().length === i);
+  }
+  expect(s.hub.counts().slow).toBe(1);
+  const before = slow.shared.length;
+  for (let atMs = 1; atMs <= 9; atMs++) lead.say({ type: 'take', place: { ...PLACE, atMs } });
+  s.clock.advance(1);
+  await toldShared(s, lead, ({ place }) => place?.at.kind === 'at' && place.at.atMs === 9);
+  slow.socket.resume();
+  await expect
+    .poll(() => {
+      s.clock.advance(100);
+      return s.hub.counts().slow;
+    })
+    .toBe(0);
+  const latest = await toldShared(s, slow, ({ place }) => place?.at.kind === 'at' && place.at.atMs === 9);
+  expect(latest.leader).toEqual({ name: 'Day shift' });
+  expect(slow.shared.length - before).toBeLessThan(9);
 });

@@ -13,6 +13,8 @@ import { readPlan } from '../../server/plan/readPlan.ts';
 import { READERS } from '../../server/readers.ts';
 import { type Service, startService } from '../../server/service.ts';
 import { type Entered, enteredSchema, type JournalEntry, POSTED_LIMITS } from '../../src/journal/journalSchema.ts';
+import { snapshotMessageSchema } from '../../src/live/messages.ts';
+import { LivePage } from '../support/livePage.ts';
 
 const PLAN = 'replay-data/demo-plan.json';
 const STREAM = 'replay-data/demo.wits';
@@ -263,4 +265,56 @@ test('an entry that is too long is refused before it is read whole', async () =>
   const answer = await post(at, { ...NOTE, text: 'x'.repeat(POSTED_LIMITS.bytes) });
   expect(answer.status).toBe(413);
   expect(await errorOf(answer)).toBe('the body is longer than may be');
+});
+
+test('a note is edited and taken back by entries that name it; every page is told each as it is entered', async () => {
+  const { at, send } = await liveRig();
+  await send(0, 20);
+  const page = await LivePage.open(`${at.url.replace('http', 'ws')}live`);
+  page.hello();
+  await page.until((got) => got.length === 1);
+  const enter = (over: object) => post(at, { ...NOTE, ...over });
+  expect((await enter({ id: 'a', depth: 2455.5 })).status).toBe(201);
+  // Two at the same time follow the same one.
+  const both = await Promise.all([enter({ id: 'b', edits: ['a'] }), enter({ id: 'c', edits: ['a'] })]);
+  expect(both.map(({ status }) => status)).toEqual([201, 201]);
+  expect((await enter({ text: '', id: 'd', edits: ['b', 'c'], takenBack: true })).status).toBe(201);
+  const told = () => page.deltas().flatMap(({ lines }) => lines ?? []);
+  await page.until(() => told().length === 4);
+  expect(told().map(({ number, note }) => `${number} ${note!.id} ${note!.edits}`)).toEqual([
+    '0 a ',
+    '1 b a',
+    '2 c a',
+    '3 d b,c',
+  ]);
+  expect(told()[0]!.note).toMatchObject({ depth: 2455.5, takenBack: false });
+  const late = await LivePage.open(`${at.url.replace('http', 'ws')}live`);
+  late.hello();
+  const [snapshot] = await late.until((got) => got.length === 1);
+  expect(snapshotMessageSchema.parse(snapshot).journal).toEqual({ lines: told(), leftOut: 0 });
+  for (const [over, says] of [
+    [{ id: 'a' }, /^id: found a, which is entered already/],
+    [{ edits: ['x'] }, /^edits: found x, expected a note of this run$/],
+  ] as const) {
+    const refused = await enter(over);
+    expect(refused.status).toBe(409);
+    expect(await errorOf(refused)).toMatch(says);
+  }
+  for (const over of [{ joint: 'X9' }, { depth: -1 }, { id: 'A!' }, { edits: [] }])
+    expect((await enter(over)).status).toBe(400);
+  page.close();
+  late.close();
+});
+
+test('well control is not acknowledged without a word', async () => {
+  const { at, send } = await liveRig();
+  await send(0, 20);
+  const gain = { by: 'a', action: 'acknowledge', event: { kind: 'gain' } };
+  for (const more of [{}, { reason: '  ' }]) {
+    const refused = await post(at, { ...gain, ...more });
+    expect(refused.status).toBe(400);
+    expect(await errorOf(refused)).toMatch(/^reason: found nothing, expected what was found or done: gain/);
+  }
+  expect((await post(at, { ...gain, reason: 'flow check: static' })).status).toBe(201);
+  expect((await post(at, { ...gain, event: 'stall' })).status).toBe(201);
 });

@@ -101,7 +101,9 @@ export async function startFakeLive(
       page.on('close', () => sockets.delete(page));
       page.on('error', (fault) => console.error(`page: ${fault.message}`));
       page.on('message', (data) => {
-        hellos.push(pageMessageSchema.parse(JSON.parse(String(data))));
+        const message = pageMessageSchema.parse(JSON.parse(String(data)));
+        if (message.type !== 'hello') return;
+        hellos.push(message);
         page.send(JSON.stringify(snapshotMessageSchema.parse({ type: 'snapshot', seq, ...snapshot() })));
       });
     });

@@ -1,18 +1,22 @@
 /** A page as the service sees it: a real WebSocket, with what it was sent kept in order. */
 import { once } from 'node:events';
 import WebSocket, { type ClientOptions } from 'ws';
-import type { DeltaMessage, ServerMessage } from '../../src/live/messages.ts';
+import type { DeltaMessage, PageMessage, ServerMessage, SharedMessage } from '../../src/live/messages.ts';
 
 export class LivePage {
   readonly socket: WebSocket;
   readonly got: ServerMessage[] = [];
+  /** What it was told of the shared position. */
+  readonly shared: SharedMessage[] = [];
   readonly closed: Promise<number>;
   #wake: (() => void) | null = null;
 
   constructor(url: string, options: ClientOptions = {}) {
     this.socket = new WebSocket(url, options);
     this.socket.on('message', (data) => {
-      this.got.push(JSON.parse(String(data)));
+      const message: ServerMessage | SharedMessage = JSON.parse(String(data));
+      if (message.type === 'shared') this.shared.push(message);
+      else this.got.push(message);
       this.#wake?.();
     });
     this.socket.on('error', () => {});
@@ -27,6 +31,10 @@ export class LivePage {
 
   hello(from: { run?: string; lastSeq?: number } = {}): void {
     this.socket.send(JSON.stringify({ type: 'hello', ...from }));
+  }
+
+  say(message: PageMessage): void {
+    this.socket.send(JSON.stringify(message));
   }
 
   /** Waits until what came satisfies `enough`; the test's own time limit ends a wait in vain. */

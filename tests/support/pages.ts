@@ -2,7 +2,7 @@
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import type { Browser, BrowserContextOptions, Locator, Page } from 'playwright-core';
+import type { Browser, BrowserContextOptions, Locator, Page, Request } from 'playwright-core';
 import { afterAll, beforeAll, expect, onTestFinished } from 'vitest';
 import { launchBrowser } from './browser.ts';
 
@@ -50,7 +50,7 @@ async function takePicture(page: Page, test: string): Promise<void> {
 function watch(page: Page): WatchedPage {
   const complaints: string[] = [];
   const asked: string[] = [];
-  const bodies: Promise<[path: string, bytes: number]>[] = [];
+  const finished: Request[] = [];
   page.on('console', (message) => {
     if (message.type() === 'error' || message.type() === 'warning') complaints.push(message.text());
   });
@@ -58,16 +58,19 @@ function watch(page: Page): WatchedPage {
   page.on('requestfailed', (request) => complaints.push(`failed: ${request.url()} ${request.failure()?.errorText}`));
   page.on('request', (request) => asked.push(request.url()));
   page.on('websocket', (socket) => asked.push(socket.url()));
-  page.on('requestfinished', (request) => {
-    const { pathname } = new URL(request.url());
-    bodies.push(request.sizes().then((sizes) => [pathname, sizes.responseBodySize]));
-  });
+  page.on('requestfinished', (request) => finished.push(request));
   return {
     page,
     complaints,
     asked,
-    bodyBytes: async () => new Map(await Promise.all(bodies)),
+    // Asked only here: a page that is closed while it is asked has no answer, and mostly nobody wants one.
+    bodyBytes: async () => new Map(await Promise.all(finished.map(bytesOf))),
   };
+}
+
+async function bytesOf(request: Request): Promise<[path: string, bytes: number]> {
+  const { responseBodySize } = await request.sizes();
+  return [new URL(request.url()).pathname, responseBodySize];
 }
 
 export const testId = (page: Page, id: string) => page.locator(`[data-testid="${id}"]`);

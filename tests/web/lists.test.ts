@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { CLOSED_SHOWN, eventLists, eventPlace } from '../../web/events/eventWords.ts';
+import { ackState, CLOSED_SHOWN, eventLists, eventPlace } from '../../web/events/eventWords.ts';
 import { refusalWords } from '../../web/frame/refusals.ts';
 import { jointRow } from '../../web/joints/jointRow.ts';
 import { event, SCENE_JOB, SCENE_START_MS, swept, untouched } from '../support/liveScenes.ts';
@@ -44,6 +44,24 @@ describe('events', () => {
     const lists = eventLists(many);
     expect(lists.closed).toHaveLength(CLOSED_SHOWN);
     expect(lists.open).toHaveLength(20);
+  });
+
+  test('what waits to be acknowledged comes before what is, whether open or ended', () => {
+    const acknowledged = { by: 'Day shift', atMs: 70, reason: '' };
+    const lists = eventLists([
+      event(1, { fromMs: 10 }),
+      event(2, { fromMs: 20, acknowledged }),
+      event(3, { fromMs: 1, toMs: 60, acknowledged }),
+      event(4, { fromMs: 1, toMs: 40 }),
+    ]);
+    expect(lists.open.map(({ id }) => id)).toEqual([1, 2]);
+    expect(lists.closed.map(({ id }) => id)).toEqual([4, 3]);
+    expect([...lists.open, ...lists.closed].map(ackState)).toEqual([
+      'not acknowledged',
+      'acknowledged',
+      'ended, not acknowledged',
+      'acknowledged',
+    ]);
   });
 
   test.each([

@@ -105,6 +105,7 @@ function drawOurs(store: TraceStore, rows: readonly (number | null)[][]): Drawn 
     units: converter('metric'),
     offsetMs: 0,
     judgedAt: () => 'standpipe',
+    notes: [],
   };
   const sizes = SIX.map(() => ({ width: WIDTH, height: HEIGHT }));
   const charts = createTraceCharts(cells(), sizes, TRACKS, state, { onCursor: () => {}, onSelect: () => {} });

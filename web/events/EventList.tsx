@@ -5,6 +5,7 @@ import type { EventState } from '../../src/live/messages.ts';
 import { inUnits } from '../../src/measuredText.ts';
 import { Mark } from '../Mark.tsx';
 import { events, freshness, job, unitSystem } from '../state.ts';
+import { AckPart } from './AckPart.tsx';
 import { eventLists, eventName, eventPlace, ofKind, PRIORITY_SAYINGS } from './eventWords.ts';
 
 export function EventList() {
@@ -64,6 +65,7 @@ function Open({ event }: EventProps) {
         <p class={`event-first${ranksFirst ? ' is-first-of-all' : ''}`}>{lookFirst}</p>
         {event.detail && <p class="event-detail">{inUnits(event.detail, unitSystem.value)}</p>}
         {mayAlsoBe && <p class="event-detail">May also be: {mayAlsoBe}.</p>}
+        <AckPart event={event} />
       </div>
     </li>
   );
@@ -73,7 +75,7 @@ function Closed({ event }: EventProps) {
   return (
     <li data-testid="event-closed" data-kind={event.kind}>
       <Mark name={event.priority} size={14} /> <b>{eventName(event)}</b>{' '}
-      <span>{eventPlace(event, unitSystem.value, rigOffsetMs())}</span>
+      <span>{eventPlace(event, unitSystem.value, rigOffsetMs())}</span> <AckPart event={event} />
     </li>
   );
 }

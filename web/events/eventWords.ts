@@ -1,4 +1,4 @@
-/** An event as it is told, and in what order: open before closed, well control before all, urgent before less urgent, newest first. */
+/** An event as it is told, and in what order: open before closed, well control before all, urgent before less urgent, what waits to be acknowledged before what is, newest first. */
 import { EVENTS, type EventKind, PRIORITIES, type Priority } from '../../src/events.ts';
 import type { EventState } from '../../src/live/messages.ts';
 import type { UnitSystem } from '../../src/units.ts';
@@ -6,6 +6,13 @@ import { figureWithUnit, rigTime, span } from '../figures.ts';
 
 /** How many closed ones are worth a look while the job goes on. */
 export const CLOSED_SHOWN = 8;
+
+export type AckState = 'not acknowledged' | 'acknowledged' | 'ended, not acknowledged';
+
+export function ackState({ acknowledged, toMs }: EventState): AckState {
+  if (acknowledged) return 'acknowledged';
+  return toMs === null ? 'not acknowledged' : 'ended, not acknowledged';
+}
 
 export interface EventLists {
   readonly open: readonly EventState[];
@@ -15,11 +22,12 @@ export interface EventLists {
 export function eventLists(events: readonly EventState[]): EventLists {
   const rank = (event: EventState): number => PRIORITIES.indexOf(event.priority);
   const first = (event: EventState): number => (ofKind(event).ranksFirst ? 0 : 1);
+  const waits = (event: EventState): number => (event.acknowledged ? 1 : 0);
   const open = events.filter((event) => event.toMs === null);
   const closed = events.filter((event) => event.toMs !== null);
   return {
-    open: open.sort((a, b) => first(a) - first(b) || rank(a) - rank(b) || b.fromMs - a.fromMs),
-    closed: closed.sort((a, b) => b.toMs! - a.toMs! || b.id - a.id).slice(0, CLOSED_SHOWN),
+    open: open.sort((a, b) => first(a) - first(b) || rank(a) - rank(b) || waits(a) - waits(b) || b.fromMs - a.fromMs),
+    closed: closed.sort((a, b) => waits(a) - waits(b) || b.toMs! - a.toMs! || b.id - a.id).slice(0, CLOSED_SHOWN),
   };
 }
 

@@ -1,11 +1,13 @@
 /** Keys that work anywhere on the page, as one table: the help dialog lists the same. */
 import { useEffect } from 'preact/hooks';
+import { acknowledgeFirst } from '../events/acknowledging.ts';
 import { leaveRecorded } from '../library/libraryPart.ts';
 import { shortcuts } from '../preferences.ts';
 import { recorded } from '../recorded.ts';
 import { commandReplay } from '../replay/barWanted.ts';
 import { looking } from '../replay/replayState.ts';
 import { job, now, selectedJoint, theme, themeChoice, unitSystem } from '../state.ts';
+import { toggleFollow } from '../together/sharedLink.ts';
 import { show, toggleView } from '../view.ts';
 import { openDialog } from './dialogs.ts';
 
@@ -68,8 +70,13 @@ export const SHORTCUTS: readonly Shortcut[] = [
   { key: '<', shown: '<', does: 'Play slower', run: () => commandReplay('slower') },
   { key: '>', shown: '>', does: 'Play faster', run: () => commandReplay('faster') },
   { key: 'l', shown: 'L', does: 'Back to the newest end; from the end of a recorded run back to live', run: newest },
-  { key: 'p', shown: 'P', does: 'Every pass over a joint, by depth', run: () => (openDialog.value = 'passes') },
+  { key: 'p', shown: 'P', does: 'Readings by depth, every pass', run: () => (openDialog.value = 'passes') },
   { key: 'w', shown: 'W', does: 'What if: count the run again', run: () => (openDialog.value = 'what if') },
+  { key: 'v', shown: 'V', does: 'Two side by side: scenarios, runs', run: () => (openDialog.value = 'beside') },
+  { key: 'f', shown: 'F', does: 'Follow the shared position, or go alone', run: toggleFollow },
+  { key: 'h', shown: 'H', does: 'Watch together: take the lead', run: () => (openDialog.value = 'together') },
+  { key: 'n', shown: 'N', does: 'Notes and the journal', run: () => (openDialog.value = 'notes') },
+  { key: 'a', shown: 'A', does: 'Acknowledge the first event that nobody has', run: acknowledgeFirst },
   { key: 'Escape', shown: 'Esc', does: 'Back to the tool, back to live', run: back },
 ];
 

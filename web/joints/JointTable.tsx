@@ -6,6 +6,7 @@ import type { Joint } from '../../src/plan/job.ts';
 import { unitLabel } from '../figures.ts';
 import { Mark } from '../Mark.tsx';
 import { job, joints, now, selectedJoint, unitSystem } from '../state.ts';
+import { DECISION_SAYINGS, decisionWords } from './decisionWords.ts';
 import { jointRow, VERDICT_SIGNS } from './jointRow.ts';
 import { KindSign } from './KindSign.tsx';
 
@@ -116,6 +117,7 @@ function Row({ joint, state, focused }: RowProps) {
   const row = jointRow(joint, state.value, unitSystem.value);
   // Verdicts that the length may as well bear, within 2σ of it.
   const couldBe = state.value?.couldBe ?? [];
+  const decision = state.value?.decision;
   const choose = () => {
     focused.value = joint.index;
     selectedJoint.value = selectedJoint.peek() === joint.index ? null : joint.index;
@@ -156,6 +158,15 @@ function Row({ joint, state, focused }: RowProps) {
           <span class="could-be">
             {' '}
             ±<span class="aloud"> could be {couldBe.join(' or ')}</span>
+          </span>
+        )}
+        {decision && (
+          <span
+            class={`decision decision-${decision.action}`}
+            data-testid={`decision-${joint.name}`}
+            title={decisionWords(decision, job.value?.stream.utcOffsetMs ?? 0)}
+          >
+            {DECISION_SAYINGS[decision.action]}, {decision.by}
           </span>
         )}
       </td>

@@ -1,5 +1,5 @@
 /** Enters into the journal, through the service of this page, what the viewer has done. */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { recorded } from '../recorded.ts';
 import { isReplay } from '../replay/replayState.ts';
 
@@ -13,7 +13,27 @@ export type PageEntry =
       readonly confirms: number;
     }
   | { readonly action: 'drop ball'; readonly by: string; readonly ball: string }
-  | { readonly action: 'note'; readonly by: string; readonly text: string };
+  | NoteEntry
+  | {
+      readonly action: 'acknowledge';
+      readonly by: string;
+      readonly event: { readonly kind: string; readonly from: string; readonly joint?: string };
+      readonly reason?: string;
+    }
+  | { readonly action: 'accept' | 'reject'; readonly by: string; readonly joint: string; readonly reason: string };
+
+/** Depth in the units of the plan. */
+export interface NoteEntry {
+  readonly action: 'note';
+  readonly by: string;
+  readonly text: string;
+  readonly id?: string;
+  readonly edits?: readonly string[];
+  readonly takenBack?: true;
+  readonly time?: string;
+  readonly depth?: number;
+  readonly joint?: string;
+}
 
 export type EntryAnswer =
   | { readonly kind: 'entered'; readonly effect: string }
@@ -27,7 +47,9 @@ const refusedSchema = z.object({ error: z.string() });
 export async function enterEntry(entry: PageEntry): Promise<EntryAnswer> {
   if (recorded.peek()) return { kind: 'refused', why: 'This is a recorded run: nothing is entered into it.' };
   // What is decided on the sight of an instant that is over must not be entered as if it were now.
-  if (isReplay.peek()) return { kind: 'refused', why: 'This is a replay: go back to live (L) to enter something.' };
+  // A note says itself where it belongs.
+  if (isReplay.peek() && entry.action !== 'note')
+    return { kind: 'refused', why: 'This is a replay: go back to live (L) to enter something.' };
   try {
     const answer = await fetch('/api/journal', {
       method: 'POST',

@@ -1,10 +1,10 @@
 /** Asks the service of this page about its library, and for what is to be done with it. */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 
 const ANSWER_WITHIN_MS = 120_000;
 const refusedSchema = z.object({ error: z.string() });
 
-async function answerOf<T>(schema: z.ZodType<T>, answer: Response): Promise<T> {
+async function answerOf<T>(schema: z.ZodMiniType<T>, answer: Response): Promise<T> {
   const body: unknown = await answer.json().catch(() => null);
   if (answer.ok) {
     const judged = schema.safeParse(body);
@@ -24,11 +24,11 @@ async function asked(url: string, init: RequestInit): Promise<Response> {
 }
 
 /** Rejects with one line for a person when it is refused. */
-export const askLibrary = async <T>(schema: z.ZodType<T>, url: string): Promise<T> =>
+export const askLibrary = async <T>(schema: z.ZodMiniType<T>, url: string): Promise<T> =>
   answerOf(schema, await asked(url, {}));
 
 /** The same for something that is to be done. @param body JSON, or bytes as they are */
-export async function orderLibrary<T>(schema: z.ZodType<T>, url: string, body: object | Blob): Promise<T> {
+export async function orderLibrary<T>(schema: z.ZodMiniType<T>, url: string, body: object | Blob): Promise<T> {
   const isBytes = body instanceof Blob;
   return answerOf(
     schema,

@@ -1,6 +1,6 @@
 /** A recorded stream on its way into the library, as the page sees it. */
 import { type Signal, signal } from '@preact/signals';
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { type ImportState, importSchema, type Understood } from '../../src/library/librarySchema.ts';
 import { askLibrary, orderLibrary, saysOf } from './askLibrary.ts';
 import { askForRuns } from './libraryState.ts';

@@ -1,6 +1,6 @@
 /** What is known of the library, and what is being done with it. */
 import { batch, type Signal, signal } from '@preact/signals';
-import type { z } from 'zod';
+import type { z } from 'zod/mini';
 import {
   type ListedRunState,
   type Runs,
@@ -54,7 +54,7 @@ export async function askForRuns(): Promise<void> {
 /** One thing after another. @param what in words: "Closing trip 4" */
 async function order<T>(
   what: string,
-  schema: z.ZodType<T>,
+  schema: z.ZodMiniType<T>,
   url: string,
   body: object,
   done: (answer: T) => Doing,

@@ -6,6 +6,7 @@ import { figure } from '../figures.ts';
 import { joints, now, selectedJoint } from '../state.ts';
 import { type Girth, JointFigure } from './JointFigure.tsx';
 import { type DepthWindow, depthMarks, lengthUnitM } from './linerScale.ts';
+import { NotePins } from './NotePins.tsx';
 import { Tools } from './Tools.tsx';
 
 interface CloseUpProps {
@@ -66,6 +67,7 @@ export function CloseUp({ job, whole, stretch, width, height, system }: CloseUpP
           <path key={joint.name} class="collar" d={collarPath(y(joint.top), girth)} />
         ))}
         <Names job={job} y={y} x={namesX} />
+        <NotePins y={y} x={girth.middle + girth.wide - 2} detailed />
         <Tools job={job} y={y} girth={girth} flagPx={flagPx} system={system} top={y(whole.from)} />
       </g>
     </svg>

@@ -5,6 +5,8 @@
 import { useSignal, useSignalEffect } from '@preact/signals';
 import { useRef } from 'preact/hooks';
 import type { Job } from '../../src/plan/job.ts';
+import { openDialog } from '../frame/dialogs.ts';
+import { isReplay } from '../replay/replayState.ts';
 import { job, now, selectedJoint, unitSystem } from '../state.ts';
 import { CloseUp } from './CloseUp.tsx';
 import { useElementSize } from './elementSize.ts';
@@ -66,6 +68,11 @@ export function LinerPanel() {
         )}
       </div>
       <Legend />
+      {selectedJoint.value !== null && !isReplay.value && plan?.joints[selectedJoint.value]?.recipe && (
+        <button type="button" class="back decide" data-testid="decide" onClick={() => (openDialog.value = 'decide')}>
+          Accept or reject {plan.joints[selectedJoint.value]!.name}
+        </button>
+      )}
       {selectedJoint.value !== null && (
         <button type="button" class="back" data-testid="back-to-tool" onClick={() => (selectedJoint.value = null)}>
           Back to the tool

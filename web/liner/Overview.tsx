@@ -4,6 +4,7 @@ import type { Job } from '../../src/plan/job.ts';
 import { joints, now, selectedJoint } from '../state.ts';
 import { JointFigure } from './JointFigure.tsx';
 import type { DepthWindow } from './linerScale.ts';
+import { NotePins } from './NotePins.tsx';
 
 interface OverviewProps {
   readonly job: Job;
@@ -59,6 +60,7 @@ export function Overview({ job, whole, stretch, width, height }: OverviewProps) 
           </text>
         ),
       )}
+      <NotePins y={y} x={3} detailed={false} />
       <Pointers y={y} />
     </svg>
   );

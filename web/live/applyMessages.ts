@@ -9,6 +9,7 @@ import {
   freshness,
   ingest,
   joints,
+  journalLines,
   notWorkedOut,
   now,
   plan,
@@ -100,6 +101,7 @@ export function applySnapshot(message: SnapshotMessage): void {
   batch(() => {
     ingest.value = message.ingest;
     notWorkedOut.value = message.turnedOff;
+    journalLines.value = message.journal?.lines ?? [];
     if (newest && newest.run === message.run) {
       newest = { ...message, joints: [...message.joints] };
       return;
@@ -119,6 +121,7 @@ export function applySnapshot(message: SnapshotMessage): void {
 export function applyMerged(merged: Merged): void {
   batch(() => {
     if (merged.ingest) ingest.value = merged.ingest;
+    if (merged.lines.length > 0) journalLines.value = [...journalLines.peek(), ...merged.lines];
     if (newest) intoNewest(newest, merged);
     else intoPanels(merged);
   });

@@ -5,8 +5,14 @@
  *                                │ └─ hole in the numbers: hello again
  *                                └─ message ─▶ schema ─▶ number ─▶ merged ─▶ once per animation frame ─▶ signals
  */
-import { type PageMessage, type ServerMessage, serverMessageSchema } from '../../src/live/messages.ts';
+import {
+  type HeardMessage,
+  heardMessageSchema,
+  type PageMessage,
+  type ServerMessage,
+} from '../../src/live/messages.ts';
 import { job, pageLink, refusedMessages } from '../state.ts';
+import { linkShared, takeShared, watchAgain } from '../together/sharedLink.ts';
 import { applyClock, applyFreshness, applyMerged, applySnapshot, newestFreshness, newestNow } from './applyMessages.ts';
 import { backOffMs } from './backOff.ts';
 import { freshnessOf } from './freshnessOf.ts';
@@ -56,6 +62,7 @@ export class Connection {
   }
 
   start(): void {
+    linkShared((message) => this.#say(message));
     this.#tickedMs = performance.now();
     this.#ticking = setInterval(() => this.#tick(), this.#limits.ageTickMs);
     this.#connect();
@@ -78,6 +85,7 @@ export class Connection {
       this.#heardMs = performance.now();
       pageLink.value = { kind: 'open' };
       this.#hello('last');
+      watchAgain();
     });
     socket.addEventListener('message', (event) => {
       if (socket === this.#socket) this.#heard(event.data);
@@ -94,7 +102,12 @@ export class Connection {
         ? { type: 'hello', run: this.#run, lastSeq: this.#lastSeq }
         : { type: 'hello' };
     this.#helloMs = performance.now();
-    this.#socket?.send(JSON.stringify(hello));
+    this.#say(hello);
+  }
+
+  /** Nothing while the link is down: what the page says of itself is said again behind the next hello. */
+  #say(message: PageMessage): void {
+    if (this.#socket?.readyState === WebSocket.OPEN) this.#socket.send(JSON.stringify(message));
   }
 
   #heard(data: unknown): void {
@@ -102,6 +115,11 @@ export class Connection {
     const message = readMessage(data);
     if (!message) {
       refusedMessages.value++;
+      return;
+    }
+    if (message.type === 'shared') {
+      this.#offsetMs = this.#serverClock.heard(message.serverMs, this.#heardMs);
+      takeShared(message, this.#offsetMs);
       return;
     }
     const verdict = judgeSequence(this.#lastSeq, message);
@@ -209,7 +227,7 @@ export class Connection {
 }
 
 /** @returns null for what is no message of the service. */
-function readMessage(data: unknown): ServerMessage | null {
+function readMessage(data: unknown): HeardMessage | null {
   if (typeof data !== 'string') return null;
   let value: unknown;
   try {
@@ -218,6 +236,6 @@ function readMessage(data: unknown): ServerMessage | null {
     if (fault instanceof SyntaxError) return null;
     throw fault;
   }
-  const parsed = serverMessageSchema.safeParse(value);
+  const parsed = heardMessageSchema.safeParse(value);
   return parsed.success ? parsed.data : null;
 }

@@ -1,5 +1,13 @@
 /** Deltas that came within one animation frame, as one: the last word on each joint and event, every trace row. */
-import type { DeltaMessage, EventState, IngestState, JointState, Now, TraceRow } from '../../src/live/messages.ts';
+import type {
+  DeltaMessage,
+  EventState,
+  IngestState,
+  JointState,
+  JournalLine,
+  Now,
+  TraceRow,
+} from '../../src/live/messages.ts';
 import type { Step } from '../../src/steps.ts';
 
 export interface Merged {
@@ -9,6 +17,7 @@ export interface Merged {
   events: Map<number, EventState>;
   steps: readonly Step[] | null;
   rows: TraceRow[];
+  lines: JournalLine[];
 }
 
 export const nothingMerged = (): Merged => ({
@@ -18,6 +27,7 @@ export const nothingMerged = (): Merged => ({
   events: new Map(),
   steps: null,
   rows: [],
+  lines: [],
 });
 
 export function mergeDelta(into: Merged, delta: DeltaMessage): void {
@@ -26,6 +36,7 @@ export function mergeDelta(into: Merged, delta: DeltaMessage): void {
   if (delta.steps) into.steps = delta.steps;
   for (const joint of delta.joints ?? []) into.joints.set(joint.index, joint);
   for (const event of delta.events ?? []) into.events.set(event.id, event);
+  if (delta.lines) into.lines = into.lines.concat(delta.lines);
   if (delta.rows) into.rows = into.rows.length === 0 ? delta.rows : into.rows.concat(delta.rows);
 }
 

@@ -5,8 +5,9 @@ import { openDialog } from '../frame/dialogs.ts';
 import { recorded } from '../recorded.ts';
 import { job } from '../state.ts';
 import { view } from '../view.ts';
+import { backToLive, closeBar, jump, setSpeed, stepSamples, togglePlay } from './ownMoves.ts';
 import { RunStrip } from './RunStrip.tsx';
-import { backToLive, closeBar, jump, load, setKnowing, stepSamples, togglePlay } from './replayer.ts';
+import { load, setKnowing } from './replayer.ts';
 import { bar, JUMPS, type Jump, jumpTo, looking, playing, SPEEDS, type Speed, shownMs, speed } from './replayState.ts';
 import './replay.css';
 
@@ -104,7 +105,7 @@ function Controls() {
         <select
           data-testid="speed-choice"
           value={speed.value}
-          onChange={(event) => (speed.value = Number(event.currentTarget.value) as Speed)}
+          onChange={(event) => setSpeed(Number(event.currentTarget.value) as Speed)}
         >
           {SPEEDS.map((each) => (
             <option key={each} value={each}>
@@ -137,10 +138,10 @@ function Controls() {
       <button
         type="button"
         class="time-passes"
-        title="Every pass over a joint, by depth (P)"
+        title="Readings by depth, every pass (P)"
         onClick={() => (openDialog.value = 'passes')}
       >
-        Passes
+        By depth
       </button>
       <button
         type="button"
@@ -149,6 +150,9 @@ function Controls() {
         onClick={() => (openDialog.value = 'what if')}
       >
         What if…
+      </button>
+      <button type="button" title="Two side by side: scenarios, runs (V)" onClick={() => (openDialog.value = 'beside')}>
+        Beside…
       </button>
       <button type="button" class="time-close" aria-label="Close the time bar" title="Close (B)" onClick={closeBar}>
         ✕

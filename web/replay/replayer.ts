@@ -5,7 +5,7 @@
 import { effect } from '@preact/signals';
 import { holdNewest, showInstant, showNewest } from '../live/applyMessages.ts';
 import { recorded } from '../recorded.ts';
-import { runName } from '../state.ts';
+import { journalLines, runName } from '../state.ts';
 import type { Answer, Knowing, Question } from '../worker/replayProtocol.ts';
 import { type DeskLink, openDesk } from './deskLink.ts';
 import { fetchCourse, fetchSamples } from './fetchCourse.ts';
@@ -23,6 +23,7 @@ let rows = 0;
 let run: string | null = null;
 let loading: Promise<void> | null = null;
 let refreshing: ReturnType<typeof setInterval> | undefined;
+let stopListening: () => void = () => {};
 let wanted: Move | null = null;
 let moving = false;
 /** The panels show something else than the worker told last: it is to tell everything. */
@@ -65,6 +66,12 @@ async function fetchRun(): Promise<void> {
     rows = answer.rows;
     overview.value = answer.overview;
     if (bar.peek().kind === 'loading') bar.value = { kind: 'open' };
+    // What is known now may have become more.
+    const look = looking.peek();
+    if (look.kind === 'replay' && look.knowing === 'known') {
+      anew = true;
+      seekTo(look.atMs);
+    }
   } catch (fault) {
     run = null;
     rows = 0;
@@ -80,15 +87,24 @@ export function openBar(): void {
   bar.value = { kind: 'loading' };
   loadQuietly();
   clearInterval(refreshing);
-  refreshing = setInterval(() => {
+  const refresh = (): void => {
     // A recorded run does not go on.
     if (!playing.peek() && !recorded.peek()) loadQuietly();
-  }, REFRESH_MS);
+  };
+  refreshing = setInterval(refresh, REFRESH_MS);
+  stopListening();
+  let entered = journalLines.peek().length;
+  // What somebody has just entered is on the bar at once.
+  stopListening = journalLines.subscribe(({ length }) => {
+    if (length !== entered) refresh();
+    entered = length;
+  });
 }
 
 export function closeBar(): void {
   backToLive();
   clearInterval(refreshing);
+  stopListening();
   bar.value = { kind: 'closed' };
 }
 

@@ -1,14 +1,14 @@
 /** Confirms an offered depth: who does it is asked once and kept in this browser, for the journal wants a name. */
 import { useMemo } from 'preact/hooks';
-import { converter } from '../../src/units.ts';
 import { figure, rigTime, unitLabel } from '../figures.ts';
 import { Dialog } from '../frame/Dialog.tsx';
 import { openDialog } from '../frame/dialogs.ts';
+import { journalDepth } from '../journal/journalDepth.ts';
 import { NameField } from '../journal/NameField.tsx';
 import { SendingAnswer } from '../journal/SendingAnswer.tsx';
 import { useSending } from '../journal/sending.ts';
 import { viewerName } from '../preferences.ts';
-import { job, now, plan, unitSystem } from '../state.ts';
+import { job, now, unitSystem } from '../state.ts';
 import { confirmedStep, type Offer } from './OfferCell.tsx';
 import { signed } from './toolWords.ts';
 
@@ -20,14 +20,6 @@ export function ConfirmDialog() {
     </Dialog>
   );
 }
-
-/** A tenth of a millimetre: what a depth is given to in the journal. */
-const journalDepth = (depthM: number): number =>
-  Number(
-    converter(plan.peek()?.units ?? 'metric')
-      .out('length', depthM)
-      .toFixed(4),
-  );
 
 function Confirm({ offer }: { readonly offer: Offer }) {
   const system = unitSystem.value;

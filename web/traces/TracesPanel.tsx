@@ -2,6 +2,7 @@
 import { effect, useComputed, useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { DEFAULT_GAP_AFTER_S } from '../../src/plan/job.ts';
+import { drawnNotes } from '../journal/notesShown.ts';
 import { recorded } from '../recorded.ts';
 import { commandReplay } from '../replay/barWanted.ts';
 import { looking } from '../replay/replayState.ts';
@@ -106,6 +107,7 @@ function Toolbar({ window, view }: { window: TimeWindow; view: { readonly curren
             key={each.label}
             aria-pressed={span === each.span}
             aria-label={`Show the ${each.says}`}
+            title={`Show the ${each.says}`}
             onClick={act((it) => it.change(() => ({ kind: 'live', span: each.span })))}
           >
             {each.label}
@@ -161,6 +163,10 @@ function start(panel: HTMLElement, area: HTMLElement, onWindow: (window: TimeWin
     effect(() => view.setTheme(theme.value)),
     effect(() => view.setUnits(unitSystem.value)),
     effect(() => view.setJudgedAt(judgedAtIn(job.value))),
+    effect(() => {
+      const pinned = drawnNotes.value.flatMap(({ atMs, number }) => (atMs === null ? [] : [{ atMs, number }]));
+      view.setNotes(pinned);
+    }),
     effect(() => view.setOffset(job.value?.stream.utcOffsetMs ?? 0)),
     effect(() => {
       if (runName.value !== null) history.restart(job.peek()?.stream.gapAfterMs ?? DEFAULT_GAP_AFTER_S * 1000);

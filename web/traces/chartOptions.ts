@@ -3,7 +3,15 @@ import uPlot from 'uplot';
 import { type ChartState, columnOf, projection } from './chartState.ts';
 import { markText, timeMarks, timeStepMs } from './timeAxis.ts';
 import type { TimeRange } from './timeWindow.ts';
-import { curvePath, drawBand, drawBreaches, drawUnknown, type Projection, type Stretch } from './trackDrawing.ts';
+import {
+  curvePath,
+  drawBand,
+  drawBreaches,
+  drawNotes,
+  drawUnknown,
+  type Projection,
+  type Stretch,
+} from './trackDrawing.ts';
 import { bitOf, edgeOf, type Track } from './tracks.ts';
 import { numberText, type ValueScale, valueMarks } from './valueScale.ts';
 
@@ -122,6 +130,9 @@ function drawAbove(setup: TrackSetup, chart: uPlot): void {
   const { state, track } = setup;
   if (!state.shown.buckets) return;
   clipped(chart, () => {
+    if (state.notes.length > 0) {
+      drawNotes(chart.ctx, state.notes, project(setup, chart, 0), state.colours, setup.isLast);
+    }
     track.curves.forEach((curve, c) => {
       // Two curves on one scale have one limit between them: it is marked once.
       if (!curve.limit || curve.onFirstScale) return;

@@ -19,6 +19,8 @@ export interface ChartState {
   offsetMs: number;
   /** Which pressure a window is about, kPa: the plan knows. */
   judgedAt: (minKpa: number, maxKpa: number) => PressureAt;
+  /** Notes by the instant that they are pinned to. */
+  notes: readonly { readonly atMs: number; readonly number: number }[];
 }
 
 const VALUE_MARK_SPACE_PX = 18;

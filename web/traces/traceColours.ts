@@ -11,6 +11,8 @@ export interface TraceColours {
   readonly hatch: string;
   readonly grid: string;
   readonly text: string;
+  /** What the tracks lie on. */
+  readonly ground: string;
 }
 
 /** What is read on the ground of the tracks, `well`: held to a contrast of 3 by a test. */
@@ -30,5 +32,6 @@ export function traceColours(theme: 'light' | 'dark'): TraceColours {
     hatch: palette[MARK_COLOURS.hatch],
     grid: palette.line,
     text: palette[MARK_COLOURS.text],
+    ground: palette.well,
   };
 }

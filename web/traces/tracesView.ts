@@ -27,6 +27,7 @@ export interface TracesView {
   setOffset(offsetMs: number): void;
   /** Which pressure a window is about. */
   setJudgedAt(judgedAt: ChartState['judgedAt']): void;
+  setNotes(notes: ChartState['notes']): void;
   change(to: (window: TimeWindow, held: TimeRange) => TimeWindow): void;
   zoomBy(factor: number): void;
   panBy(share: number): void;
@@ -66,6 +67,7 @@ export function createTracesView(
     units: converter('metric'),
     offsetMs: 0,
     judgedAt: () => 'standpipe',
+    notes: [],
   };
   let drawing = false;
   const charts: TraceCharts = createTraceCharts(elements.cells, elements.cells.map(sizeOf), TRACKS, state, {
@@ -155,6 +157,10 @@ export function createTracesView(
     },
     setJudgedAt(judgedAt) {
       state.judgedAt = judgedAt;
+      refresh();
+    },
+    setNotes(notes) {
+      state.notes = notes;
       refresh();
     },
     setOffset(offsetMs) {

@@ -190,3 +190,38 @@ export function drawBreaches(
     ctx.fill();
   }
 }
+
+const NOTE = { width: 15, height: 13, font: 10 } as const;
+
+/** A dashed line through the track at each note; the last track bears its number as well, as the list of notes does. */
+export function drawNotes(
+  ctx: CanvasRenderingContext2D,
+  notes: readonly { readonly atMs: number; readonly number: number }[],
+  at: Projection,
+  colours: { readonly curves: readonly [string, string]; readonly text: string; readonly ground: string },
+  numbered: boolean,
+): void {
+  const { dots } = at;
+  ctx.lineWidth = 1.2 * dots;
+  ctx.strokeStyle = colours.text;
+  ctx.textAlign = 'center';
+  ctx.textBaseline = 'middle';
+  ctx.font = `600 ${NOTE.font * dots}px system-ui, sans-serif`;
+  for (const { atMs, number } of notes) {
+    const x = at.x(atMs);
+    if (x < at.left || x > at.left + at.width) continue;
+    ctx.setLineDash([2 * dots, 3 * dots]);
+    ctx.beginPath();
+    ctx.moveTo(x, at.top);
+    ctx.lineTo(x, at.top + at.height);
+    ctx.stroke();
+    ctx.setLineDash([]);
+    if (!numbered) continue;
+    const left = Math.min(at.left + at.width - NOTE.width * dots, x);
+    const top = at.top + at.height - NOTE.height * dots;
+    ctx.fillStyle = colours.text;
+    ctx.fillRect(left, top, NOTE.width * dots, NOTE.height * dots);
+    ctx.fillStyle = colours.ground;
+    ctx.fillText(String(number), left + (NOTE.width * dots) / 2, top + (NOTE.height * dots) / 2 + dots / 2);
+  }
+}

@@ -1,4 +1,4 @@
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { LINKS } from '../../../src/live/messages.ts';
 import type { Route } from '../route.ts';
 
@@ -9,8 +9,8 @@ const healthSchema = z.object({
   upSeconds: z.number(),
   link: z.enum(LINKS),
   /** Our clock less the arrival of the last sample. */
-  sampleAgeMs: z.number().nullable(),
-  pages: z.number().int(),
+  sampleAgeMs: z.nullable(z.number()),
+  pages: z.int(),
 });
 
 export const healthRoute: Route = {

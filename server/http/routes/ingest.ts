@@ -1,16 +1,17 @@
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { ingestStateSchema } from '../../../src/live/messages.ts';
 import type { Route } from '../route.ts';
 
-const countsSchema = ingestStateSchema.extend({
+const countsSchema = z.extend(ingestStateSchema, {
   /** The pages that watch, and what they were refused, by reason. */
   pages: z.object({
-    pages: z.number().int(),
-    slow: z.number().int(),
-    seq: z.number().int(),
-    snapshots: z.number().int(),
-    resumed: z.number().int(),
-    refused: z.record(z.string(), z.number().int()),
+    pages: z.int(),
+    slow: z.int(),
+    seq: z.int(),
+    snapshots: z.int(),
+    resumed: z.int(),
+    refused: z.record(z.string(), z.int()),
+    watching: z.int(),
   }),
 });
 

@@ -1,3 +1,4 @@
+import { asksReason } from '../../../src/events.ts';
 import { Fault } from '../../../src/fault.ts';
 import {
   enteredSchema,
@@ -33,17 +34,34 @@ function entryProblem(entry: PostedEntry, plan: Plan): string | null {
     const first = planProblems(entry.plan)[0];
     return first ? `plan.${first.path}: ${first.text}` : null;
   }
-  if (entry.action !== 'set depth') return null;
+  if (entry.action === 'acknowledge') return acknowledgeProblem(entry);
+  if (entry.action === 'note') return pinProblem(entry, plan);
   const unknown = among(
     'tool',
     entry.tool,
     plan.tools.map(({ name }) => name),
   );
-  if (unknown !== null) return unknown;
+  return unknown ?? depthProblem(entry.depth, plan);
+}
+
+function acknowledgeProblem({ event, reason = '' }: Extract<PostedEntry, { action: 'acknowledge' }>): string | null {
+  const kind = typeof event === 'string' ? event : event.kind;
+  if (!asksReason(kind) || reason.trim() !== '') return null;
+  return `reason: found nothing, expected what was found or done: ${kind} is never waved through`;
+}
+
+/** Where a note is pinned must be in the run's own well. */
+function pinProblem({ joint, depth }: Extract<PostedEntry, { action: 'note' }>, plan: Plan): string | null {
+  const names = plan.liner.joints.map(({ name }) => name);
+  const unknown = joint === undefined ? null : among('joint', joint, names);
+  return unknown ?? (depth === undefined ? null : depthProblem(depth, plan));
+}
+
+function depthProblem(depth: number, plan: Plan): string | null {
   const units = converter(plan.units);
   const most = units.out('length', POSTED_LIMITS.depthM);
-  if (entry.depth >= 0 && entry.depth <= most) return null;
-  return `depth: found ${shown(entry.depth)}, expected a depth between 0 and ${most.toFixed(0)} ${units.label('length')}`;
+  if (depth >= 0 && depth <= most) return null;
+  return `depth: found ${shown(depth)}, expected a depth between 0 and ${most.toFixed(0)} ${units.label('length')}`;
 }
 
 export const journalRoute: Route = {
@@ -54,7 +72,9 @@ export const journalRoute: Route = {
     201: { says: 'It is entered; what came of it.', type: 'application/json', schema: enteredSchema },
     400: problem('The entry cannot be meant.'),
     403: problem('It comes from a page that is not ours.'),
-    409: problem('There is no run yet, the depth tag no longer waits, or the journal has no room.'),
+    409: problem(
+      'There is no run yet, the depth tag no longer waits, a note follows none of this run, or the journal has no room.',
+    ),
     413: problem('The entry is too long.'),
     415: problem('It is not JSON.'),
     500: problem('The journal could not be written; nothing was entered.'),

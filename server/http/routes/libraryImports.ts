@@ -1,5 +1,5 @@
 /** A recorded stream taken into the library over HTTP: told of, sent in parts, looked at, kept. */
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { FORMATS, type StreamFormat } from '../../../ingest/recognise.ts';
 import { Fault } from '../../../src/fault.ts';
 import { importSchema, LIBRARY_LIMITS } from '../../../src/library/librarySchema.ts';
@@ -18,15 +18,17 @@ import { answered, ORDER_BYTES, orderSchema } from './libraryRuns.ts';
 const beginSchema = z.strictObject({
   /** Name of the file, for what is said of it; it is no path. */
   file: runNameSchema,
-  bytes: z.number().int().min(1),
+  bytes: z.int().check(z.minimum(1)),
   /** The text of the plan file, and of the channel map where there is one: they are judged as files are. */
-  plan: z.string().max(PLAN_LIMITS.bytes),
-  channels: z.string().max(PLAN_LIMITS.bytes).optional(),
-  format: z.enum(FORMATS).optional(),
+  plan: z.string().check(z.maxLength(PLAN_LIMITS.bytes)),
+  channels: z.optional(z.string().check(z.maxLength(PLAN_LIMITS.bytes))),
+  format: z.optional(z.enum(FORMATS)),
 });
-const paramsSchema = z.object({ id: z.string().regex(/^[0-9a-f]{24}$/, 'the id of an import') });
+const paramsSchema = z.object({ id: z.string().check(z.regex(/^[0-9a-f]{24}$/, 'the id of an import')) });
 const partQuery = z.object({
-  at: z.coerce.number().int().min(0).max(LIBRARY_LIMITS.importBytes).describe('Bytes that were sent before.'),
+  at: z.coerce
+    .number()
+    .check(z.int(), z.minimum(0), z.maximum(LIBRARY_LIMITS.importBytes), z.describe('Bytes that were sent before.')),
 });
 
 /** Both files and what JSON adds to them. */

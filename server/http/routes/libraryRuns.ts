@@ -1,6 +1,6 @@
 /** What can be done with the runs of the library: begin, name, close, reopen, verify, copy. */
 import type { FastifyReply } from 'fastify';
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { Fault, type FaultCode } from '../../../src/fault.ts';
 import { runNamedSchema, verifiedSchema } from '../../../src/library/librarySchema.ts';
 import { planProblems } from '../../../src/plan/job.ts';
@@ -80,7 +80,7 @@ function nameOf({ library }: LibraryDesk, id: string): z.infer<typeof runNamedSc
 const startSchema = z.strictObject({
   name: runNameSchema,
   /** Left out: the plan that is in force. */
-  plan: planSchema.optional(),
+  plan: z.optional(planSchema),
 });
 
 const startRoute: Route = {

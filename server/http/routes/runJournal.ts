@@ -1,13 +1,13 @@
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { Fault } from '../../../src/fault.ts';
 import { problem } from '../problem.ts';
 import type { Route, Served } from '../route.ts';
 
-const querySchema = z.object({ run: z.string().max(64) });
+const querySchema = z.object({ run: z.string().check(z.maxLength(64)) });
 
 const rowSchema = z.object({
   /** Of the record in the raw log. */
-  number: z.number().int(),
+  number: z.int(),
   /** When it reached us, ms since 1970 UTC. */
   arrivalMs: z.number(),
   /** As it was entered: a line of a journal file. */

@@ -1,6 +1,6 @@
 import { promisify } from 'node:util';
 import { gzip } from 'node:zlib';
-import { z } from 'zod';
+import { z } from 'zod/mini';
 import { MOST_BUCKETS } from '../../../src/traces/traceBuckets.ts';
 import { encodeTraces } from '../../../src/traces/traceWire.ts';
 import { acceptsGzip } from '../acceptsGzip.ts';
@@ -13,9 +13,11 @@ const packed = promisify(gzip);
 const DEFAULT_BUCKETS = 1366;
 
 const querySchema = z.object({
-  fromMs: z.coerce.number().optional().describe('First instant, ms since 1970 UTC by the clock of the source.'),
-  toMs: z.coerce.number().optional().describe('End, not included.'),
-  buckets: z.coerce.number().int().min(1).max(MOST_BUCKETS).optional(),
+  fromMs: z
+    .optional(z.coerce.number())
+    .check(z.describe('First instant, ms since 1970 UTC by the clock of the source.')),
+  toMs: z.optional(z.coerce.number()).check(z.describe('End, not included.')),
+  buckets: z.optional(z.coerce.number().check(z.int(), z.minimum(1), z.maximum(MOST_BUCKETS))),
 });
 
 export const tracesRoute: Route = {

@@ -109,7 +109,8 @@ describe('any points', () => {
         const [a, b] = [lineOf(weighted), lineOf(repeated)];
         if (a === null || b === null || weighted.xx < 1e-3) return;
         expect(a.slope).toBeCloseTo(b.slope, 5);
-        expect(a.rSquared).toBeCloseTo(b.rSquared, 5);
+        // Where y hardly differs, its spread is rounding, and so is the share of it that the line explains.
+        if (weighted.yy >= 1e-3) expect(a.rSquared).toBeCloseTo(b.rSquared, 5);
       }),
     );
   });

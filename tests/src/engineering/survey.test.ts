@@ -101,6 +101,13 @@ describe('a path by minimum curvature (Sawaryn & Thorogood, SPE 84246, from memo
     );
   });
 
+  it('is straight where the turn is too small for a quotient', () => {
+    const path = wellPath([station(1, 8.405544125114008e-211, 0)]);
+    const { inclination, tvd, north, east } = path.at(1.6838812507408455e-112);
+    expect([inclination, tvd, north, east].map((value) => Math.abs(value) < 1e-100)).toEqual([true, true, true, true]);
+    expect(tvd).toBe(1.6838812507408455e-112);
+  });
+
   it('is as long as it is measured: chords never longer than the hole, and nearly it over short pieces', () => {
     fc.assert(
       fc.property(surveys, fc.double({ min: 0, max: 1, noNaN: true }), (list, share) => {

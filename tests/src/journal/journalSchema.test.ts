@@ -29,7 +29,7 @@ describe('entries', () => {
   });
 
   it('every action that the schema knows is among them', () => {
-    const known = journalEntrySchema.options.map((option) => option.shape.action.value);
+    const known = journalEntrySchema.def.options.flatMap((option) => option.shape.action.def.values);
     expect([...new Set(ENTRIES.map(({ action }) => action))].sort()).toEqual([...known].sort());
   });
 

@@ -382,7 +382,7 @@ describe('the journal', () => {
     expect(played.record.journal!.map((entry) => entry.text)).toEqual([
       'low pressure on S1',
       'no such event: low pressure',
-      'no such event: low pressure',
+      'low pressure: acknowledged before, by A. Person',
     ]);
   });
 

@@ -1,5 +1,6 @@
 /** The run as the page is told of it: every figure in its place, in its unit, and null where nothing is known. */
 import { describe, expect, it } from 'vitest';
+import { z } from 'zod/mini';
 import { emptySample, type Sample } from '../../../src/channels.ts';
 import {
   BREACHES,
@@ -380,7 +381,7 @@ describe('a joint', () => {
   it('has an event, told without what only we need', () => {
     const [event] = eventsOf(state);
     const told = eventStateOf(event!);
-    expect(eventStateSchema.strict().parse(told)).toEqual(told);
+    expect(z.strictObject(eventStateSchema.shape).parse(told)).toEqual(told);
     expect(told).toMatchObject({ id: 1, kind: 'low pressure', priority: 'high', joint: 'S1' });
     expect(told).not.toHaveProperty('revision');
     expect([told.fromMs, told.toMs]).toEqual([START_MS + 101_000, START_MS + 127_000]);
