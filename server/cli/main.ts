@@ -55,7 +55,7 @@ export const VERBS: Readonly<Record<string, Verb>> = {
     },
   },
   verify: {
-    says: 'RUN: walks a recorded run and says what is whole and what is not',
+    says: 'RUN: walks a recorded run, or an archive, and says what is whole and what is not',
     load: async () => {
       const { VERIFY_OPTIONS, verify } = await import('./verify.ts');
       return { options: VERIFY_OPTIONS, run: verify };
@@ -73,6 +73,27 @@ export const VERBS: Readonly<Record<string, Verb>> = {
     load: async () => {
       const { RESTORE_OPTIONS, restore } = await import('./restore.ts');
       return { options: RESTORE_OPTIONS, run: restore };
+    },
+  },
+  export: {
+    says: 'RUN: writes a run as a file that other programs open',
+    load: async () => {
+      const { EXPORT_OPTIONS, exportRun } = await import('./export.ts');
+      return { options: EXPORT_OPTIONS, run: exportRun };
+    },
+  },
+  archive: {
+    says: 'RUN: puts a run into one file: raw log, journal, plans, record, with a sum of each',
+    load: async () => {
+      const { ARCHIVE_OPTIONS, archive } = await import('./archive.ts');
+      return { options: ARCHIVE_OPTIONS, run: archive };
+    },
+  },
+  unpack: {
+    says: 'takes an archive into a run library, checked, or not at all',
+    load: async () => {
+      const { UNPACK_OPTIONS, unpack } = await import('./unpack.ts');
+      return { options: UNPACK_OPTIONS, run: unpack };
     },
   },
   demo: {

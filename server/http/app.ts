@@ -17,6 +17,7 @@ import { describeRoutes } from './openapi.ts';
 import type { Route, Served } from './route.ts';
 import { checkRoute } from './routes/check.ts';
 import { courseRoute } from './routes/course.ts';
+import { exportRoutes } from './routes/exports.ts';
 import { healthRoute } from './routes/health.ts';
 import { ingestRoute } from './routes/ingest.ts';
 import { journalRoute } from './routes/journal.ts';
@@ -60,6 +61,7 @@ export function listRoutes(version: string): readonly Route[] {
     ...LIBRARY_ROUTES,
     ...RUN_ROUTES,
     ...IMPORT_ROUTES,
+    ...exportRoutes,
   ];
   let description: object | undefined;
   routes.push(

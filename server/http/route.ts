@@ -2,6 +2,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { z } from 'zod/mini';
 import type { CaliperReading } from '../../src/engineering/caliperLog.ts';
+import type { ExportKind } from '../../src/export/exportKinds.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { LibraryDesk } from '../library/libraryDesk.ts';
 import type { Hub } from '../live/hub.ts';
@@ -29,7 +30,7 @@ export interface Served {
 
 export interface Answer {
   readonly says: string;
-  readonly type: 'application/json' | 'application/octet-stream' | 'application/zip';
+  readonly type: 'application/json' | 'application/octet-stream' | 'application/zip' | ExportKind['type'];
   readonly schema?: z.core.$ZodType;
 }
 

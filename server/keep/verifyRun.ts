@@ -1,4 +1,5 @@
 /** Walks a run and says what is whole and what is not; changes nothing. */
+import { textDifferences } from './differences.ts';
 import { type Disk, DiskError } from './disk.ts';
 import { atOnce } from './inTurns.ts';
 import { type LogHead, readHead } from './logHead.ts';
@@ -224,7 +225,11 @@ function checkIndex(db: RunDb, walk: Walk): IndexCheck {
     const points = db.points();
     const journal = db.journal();
     const plans = db.plans();
-    const problems = [...db.problems(), ...againstLog(points.rows, journal.rows, plans.rows, walk)];
+    const changed = [
+      ...journal.spoilt.flatMap((row) => changedLines('journal row', row, walk)),
+      ...plans.spoilt.flatMap((row) => changedLines('plan', row, walk)),
+    ];
+    const problems = [...db.problems(), ...changed, ...againstLog(points.rows, journal.rows, plans.rows, walk)];
     const known = indexHead(db);
     if (known && known.number > (walk.last?.number ?? 0) && !walk.problems.some((line) => line.includes(LOST))) {
       lost(walk, walk.last?.number ?? 0, known);
@@ -236,6 +241,13 @@ function checkIndex(db: RunDb, walk: Walk): IndexCheck {
   } finally {
     db.close();
   }
+}
+
+/** Place by place, what a row says otherwise than the record of the log that it is of. */
+function changedLines(what: string, { number, text }: { number: number; text: string }, { texts }: Walk): string[] {
+  const logged = texts.get(number);
+  if (logged === undefined) return [];
+  return textDifferences(text, logged).map((line) => `${RUN_DB_NAME}, ${what} of record ${number}, ${line}`);
 }
 
 function againstLog(
@@ -258,9 +270,9 @@ function againstLog(
   ] as const) {
     for (const { number, text } of rows) {
       // One whose record is damaged in the log, or behind the place that was read, stands for itself.
-      const logged = walk.texts.get(number);
-      if (logged !== undefined && logged !== text)
-        problems.push(`${RUN_DB_NAME}, ${what} of record ${number}: the log says otherwise`);
+      const lines = changedLines(what, { number, text }, walk);
+      if (lines.length > 0) problems.push(`${RUN_DB_NAME}, ${what} of record ${number}: the log says otherwise`);
+      problems.push(...lines);
       walk.texts.delete(number);
     }
   }

@@ -15,6 +15,7 @@ const BENCHMARKS: Readonly<Record<string, () => Promise<{ run: Run }>>> = {
   decoder: () => import('./decoderBench.ts'),
   pipeline: () => import('./pipelineBench.ts'),
   replay: () => import('./replayBench.ts'),
+  export: () => import('./exportBench.ts'),
   check: () => import('./checkBench.ts'),
   keep: () => import('./keepBench.ts'),
   latency: () => import('./latencyBench.ts'),
