@@ -33,7 +33,7 @@ function textOf(head: Uint8Array): string {
 
 /** XML whose root is `logs`; a document type before it makes no difference here: the reader refuses it and says so. */
 const WITSML = /^\s*<(?:[\s\S]*<)?(?:[\w-]+:)?logs[\s>]/;
-const LAS_SECTION = /^\s*~[A-Za-z]/m;
+const LAS_SECTION = /^[^\S\r\n]*~[A-Za-z]/m;
 
 /** Any stream: for the names and times of a table it makes no difference. */
 const ANY_STREAM: Job['stream'] = { units: 'metric', utcOffsetMs: 0, nulls: [], gapAfterMs: 5000, channels: {} };

@@ -4,6 +4,7 @@ import type { FastifyInstance } from 'fastify';
 import type { Clock } from '../ingest/clock.ts';
 import type { CaliperReading } from '../src/engineering/caliperLog.ts';
 import { Fault } from '../src/fault.ts';
+import type { ReportExtras } from '../src/report/reportInput.ts';
 import { HandoverDesk } from './handover/handoverDesk.ts';
 import { createApp } from './http/app.ts';
 import type { HttpLimits } from './http/httpLimits.ts';
@@ -17,6 +18,8 @@ import { LiveRun } from './live/liveRun.ts';
 import type { LiveRunOptions } from './live/liveRunOptions.ts';
 import { PresentRun } from './live/presentRun.ts';
 import type { OpenRecordingOptions } from './recording/openRecording.ts';
+import { reportExtras } from './report/reportExtras.ts';
+import { ScenarioStores } from './scenarios/scenarioStores.ts';
 import { People, type PeopleOptions } from './signing/people.ts';
 import { SignDesk } from './signing/signDesk.ts';
 import { TogetherDesk } from './together/togetherDesk.ts';
@@ -137,6 +140,12 @@ async function openDesk(
 const openPeople = ({ clock, peopleFile, secretCost }: HttpOptions): Promise<People> =>
   People.open({ path: peopleFile, nowMs: () => clock.nowMs(), cost: secretCost });
 
+function extrasOf(live: LiveRun): ReportExtras {
+  const record = live.record();
+  const { plan: firstPlan, entries } = live.course();
+  return record ? reportExtras({ firstPlan, plan: live.plan, record, entries }) : {};
+}
+
 async function serveHttp(
   options: HttpOptions,
   people: People,
@@ -156,10 +165,12 @@ async function serveHttp(
       hub,
       library: desk?.library,
       desk,
+      scenarios: new ScenarioStores(desk),
       caliper: options.caliper,
       signing: new SignDesk(people, nowMs),
       handover: new HandoverDesk(),
       together: togetherDesk,
+      reportExtras: extrasOf,
       version: VERSION,
       startedMs: nowMs(),
       nowMs,

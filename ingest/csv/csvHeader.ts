@@ -13,7 +13,7 @@ export interface CsvHeader {
   readonly time: TimeColumns;
 }
 
-const UNIT_BEHIND = /^(.*?)\s*(?:\(([^()]*)\)|\[([^[\]]*)\]|\{([^{}]*)\})\s*$/;
+const UNIT_BEHIND = /(?:\(([^()]*)\)|\[([^[\]]*)\]|\{([^{}]*)\})$/;
 const UNIT_AFTER = /^(.*\S)[ ,]+(\S+)$/;
 const LONGEST_NAME = 200;
 
@@ -21,11 +21,11 @@ const LONGEST_NAME = 200;
 export function csvColumn(cell: string): TableColumn {
   const text = cellText(cell.slice(0, LONGEST_NAME).trim());
   const behind = UNIT_BEHIND.exec(text);
-  const unit = behind?.[2] ?? behind?.[3] ?? behind?.[4];
-  if (behind && unit !== undefined && behind[1] !== '') {
+  const unit = behind?.[1] ?? behind?.[2] ?? behind?.[3];
+  const name = text.slice(0, behind?.index).trimEnd();
+  if (unit !== undefined && name !== '') {
     // `Hookload (avg)`, `SPM (1)`: the brackets belong to a name that is known with them.
-    if ((isUnit(unit) && unit !== '1') || saysNoUnit(unit) || !channelNamed(text))
-      return { name: behind[1]!, unit: unit.trim() };
+    if ((isUnit(unit) && unit !== '1') || saysNoUnit(unit) || !channelNamed(text)) return { name, unit: unit.trim() };
   }
   const after = UNIT_AFTER.exec(text);
   if (after && !channelNamed(text) && channelNamed(after[1]!) && isUnit(after[2]!)) {

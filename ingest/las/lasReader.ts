@@ -20,7 +20,7 @@ import { TableIntake, type TableReader, type UnderstoodColumn } from '../table/t
 import { lasTime } from './lasTime.ts';
 
 const VERSION_2 = /^2(\.0*)?$/;
-const NUMBER = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/;
+const NUMBER = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?$/;
 
 /** L1: why a header cannot be read; null where it can. */
 export function headerFault(fold: LasFold): string | null {

@@ -19,7 +19,7 @@ const NULL_WORDS = new Set([
 ]);
 const LONGEST_NUMBER = 40;
 const COMMA = /^[+-]?\d*,\d+(?:[eE][+-]?\d+)?$/;
-const POINT = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/;
+const POINT = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?$/;
 
 export const UNREADABLE = Symbol('unreadable');
 

@@ -75,7 +75,7 @@ export function timeIndices(columns: TimeColumns): readonly number[] {
   return columns.kind === 'date and time' ? [columns.date, columns.time] : [columns.index];
 }
 
-const NUMBER = /^[+-]?(?:\d+[.,]?\d*|[.,]\d+)$/;
+const NUMBER = /^[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)$/;
 
 /** Ms since 1970 UTC of a row; NaN when it cannot be told. */
 export function instantOf(columns: TimeColumns, cells: readonly string[], instants: Instants): number {

@@ -44,7 +44,7 @@ export type LogTable =
 
 const refused = (line: string): LogTable => ({ kind: 'refused', line });
 
-const NUMBER = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/;
+const NUMBER = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?$/;
 const nullsOf = (...texts: readonly string[]): number[] =>
   texts.filter((text) => NUMBER.test(text.trim())).map((text) => Number(text));
 

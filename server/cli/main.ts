@@ -19,6 +19,13 @@ export const VERBS: Readonly<Record<string, Verb>> = {
       return { options: ANALYSE_OPTIONS, run: analyse };
     },
   },
+  report: {
+    says: 'prints a run: its record, plan, joints, tests and signatures as one PDF',
+    load: async () => {
+      const { REPORT_OPTIONS, report } = await import('./report.ts');
+      return { options: REPORT_OPTIONS, run: report };
+    },
+  },
   check: {
     says: 'works the plan out before the trip: flows, weights, balls, hole, what speaks against it',
     load: async () => {
@@ -55,7 +62,7 @@ export const VERBS: Readonly<Record<string, Verb>> = {
     },
   },
   verify: {
-    says: 'RUN: walks a recorded run and says what is whole and what is not',
+    says: 'RUN: walks a recorded run, or an archive, and says what is whole and what is not',
     load: async () => {
       const { VERIFY_OPTIONS, verify } = await import('./verify.ts');
       return { options: VERIFY_OPTIONS, run: verify };
@@ -87,6 +94,27 @@ export const VERBS: Readonly<Record<string, Verb>> = {
     load: async () => {
       const { PEOPLE_OPTIONS, people } = await import('./people.ts');
       return { options: PEOPLE_OPTIONS, run: people };
+    },
+  },
+  export: {
+    says: 'RUN: writes a run as a file that other programs open',
+    load: async () => {
+      const { EXPORT_OPTIONS, exportRun } = await import('./export.ts');
+      return { options: EXPORT_OPTIONS, run: exportRun };
+    },
+  },
+  archive: {
+    says: 'RUN: puts a run into one file: raw log, journal, plans, record, with a sum of each',
+    load: async () => {
+      const { ARCHIVE_OPTIONS, archive } = await import('./archive.ts');
+      return { options: ARCHIVE_OPTIONS, run: archive };
+    },
+  },
+  unpack: {
+    says: 'takes an archive into a run library, checked, or not at all',
+    load: async () => {
+      const { UNPACK_OPTIONS, unpack } = await import('./unpack.ts');
+      return { options: UNPACK_OPTIONS, run: unpack };
     },
   },
   demo: {

@@ -58,6 +58,23 @@ export function readNameAndOptions<T extends OptionTable>(
   return { ...values, name: positionals[0]! };
 }
 
+/**
+ * Options of a verb that is about a run or a file: the run may stand by itself or behind --run, not both.
+ * @throws Fault `bad option`
+ */
+export function readRunAndOptions<T extends OptionTable & { readonly run: Option }>(
+  args: readonly string[],
+  table: T,
+): OptionValues<T> & { readonly run: string | undefined } {
+  const { values, positionals } = parsed(args, table, true);
+  const { run } = values as { readonly run?: string };
+  const said = run === undefined ? positionals : [run, ...positionals];
+  if (said.length > 1) {
+    throw new Fault('bad option', `found ${said.map((word) => `"${word}"`).join(' and ')}, expected one run`);
+  }
+  return { ...values, run: said[0] };
+}
+
 function parsed<T extends OptionTable>(
   args: readonly string[],
   table: T,

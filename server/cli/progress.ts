@@ -6,7 +6,8 @@ export interface Progress {
   done(): void;
 }
 
-export function createProgress(totalBytes: number | undefined, shown: boolean): Progress {
+/** @param done what is done with the bytes, in a word */
+export function createProgress(totalBytes: number | undefined, shown: boolean, done = 'read'): Progress {
   if (!shown) return { at: () => {}, done: () => {} };
   let lastMs = -Infinity;
   return {
@@ -15,7 +16,7 @@ export function createProgress(totalBytes: number | undefined, shown: boolean): 
       if (nowMs - lastMs < EVERY_MS) return;
       lastMs = nowMs;
       const share = totalBytes ? `${Math.floor((100 * bytes) / totalBytes)} %` : `${Math.floor(bytes / 1e6)} MB`;
-      process.stderr.write(`\r${share} read`);
+      process.stderr.write(`\r${share} ${done}`);
     },
     done: () => process.stderr.write('\r\x1b[K'),
   };

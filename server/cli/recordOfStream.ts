@@ -23,7 +23,7 @@ export interface RecordedStream {
 }
 
 /** Made with the first bytes in hand, by which the format is recognised. @throws Fault `unknown format`. */
-type HeadReaderMaker = (head: Uint8Array, stream: Job['stream'], sink: (sample: Sample) => void) => StreamReader;
+export type HeadReaderMaker = (head: Uint8Array, stream: Job['stream'], sink: (sample: Sample) => void) => StreamReader;
 
 /** @throws Fault `unknown format`, `nothing usable`, and those of the stream itself. */
 export async function recordOfStream(
@@ -58,11 +58,11 @@ export async function recordOfStream(
 }
 
 /** A run without a single depth says nothing of any joint. */
-function hasDepth({ bitDepth, blockPosition }: Sample): boolean {
+export function hasDepth({ bitDepth, blockPosition }: Sample): boolean {
   return !Number.isNaN(bitDepth) || !Number.isNaN(blockPosition);
 }
 
-function nothingUsable(name: string, bytes: number, reader: StreamReader | undefined): Fault {
+export function nothingUsable(name: string, bytes: number, reader: StreamReader | undefined): Fault {
   if (reader?.refusal) return new Fault('nothing usable', `${name}: ${reader.refusal}`);
   const frames = reader?.counts.frames ?? 0;
   return new Fault(

@@ -6,6 +6,7 @@ import { journalEntrySchema } from '../../src/journal/journalSchema.ts';
 import { CHANNELS_FORMAT, channelsFileSchema, PLAN_FORMAT, planSchema } from '../../src/plan/planSchema.ts';
 import { RECORD_FORMAT, recordSchema } from '../../src/record/recordSchema.ts';
 import { COMPARISON_FORMAT, comparisonSchema } from '../../src/replay/comparisonSchema.ts';
+import { ARCHIVE_FORMAT, manifestSchema } from '../archive/archiveManifest.ts';
 import { type OptionTable, readOptions } from './options.ts';
 import { writeWhole } from './writeWhole.ts';
 
@@ -23,6 +24,7 @@ export const PUBLISHED = {
   record: { title: RECORD_FORMAT, schema: recordSchema, io: 'output' },
   comparison: { title: COMPARISON_FORMAT, schema: comparisonSchema, io: 'output' },
   check: { title: CHECK_FORMAT, schema: checkSchema, io: 'output' },
+  archive: { title: `manifest of ${ARCHIVE_FORMAT}`, schema: manifestSchema, io: 'output' },
 } as const satisfies Record<string, Published>;
 export type PublishedName = keyof typeof PUBLISHED;
 

@@ -23,6 +23,7 @@ import { readCaliper } from '../plan/readCaliper.ts';
 import { formatOf, formatOption, READERS } from '../readers.ts';
 import { startService } from '../service.ts';
 import { PEOPLE_FILE } from '../signing/peopleFile.ts';
+import { holdYoungSpace } from '../youngSpace.ts';
 import {
   addressOption,
   numberOption,
@@ -32,12 +33,14 @@ import {
   readOptions,
 } from './options.ts';
 import { readInputs } from './readInputs.ts';
-import { type KeptService, keptOptions, openKept } from './serveKept.ts';
+import { endKept, type KeptService, keptOptions, openKept } from './serveKept.ts';
 import { isLibraryAlone, serveLibrary } from './serveLibrary.ts';
 import { untilStopped } from './untilStopped.ts';
 
 export const DEFAULT_HTTP_PORT = 8010;
 export const DEFAULT_HOST = '127.0.0.1';
+/** Characters of a name in what the pages know the run by: a page that comes back says it, and is heard only so far. */
+const NAME_SHOWN = 60;
 
 export const SERVE_OPTIONS = {
   plan: { type: 'string', value: 'FILE', says: 'the plan, jointwise-plan/1; a run that goes on has its own' },
@@ -179,12 +182,12 @@ export async function serve(args: readonly string[]): Promise<void> {
   const poll = pollOption(options);
   const named = await sourceOf(options, poll);
   const createReader = readerMaker(named.format, poll);
-  const name = `${named.name} ${new Date(systemClock.nowMs()).toISOString()}`;
+  const name = `${named.name.slice(0, NAME_SHOWN)} ${new Date(systemClock.nowMs()).toISOString()}`;
   const kept = options.data === undefined ? null : await openKept(options, { ...named, name, poll, createReader });
   try {
     await serveRun(options, named.source, createReader, name, kept);
   } finally {
-    await kept?.library.end();
+    if (kept) await endKept(kept);
   }
 }
 
@@ -216,7 +219,7 @@ async function serveRun(
         }
       : {}),
     caliper: options.caliper === undefined ? undefined : await readCaliper(options.caliper, inputs.job),
-    name: kept ? `${kept.opened.name} (${kept.opened.id}), ${name}` : name,
+    name: kept ? `${kept.opened.name.slice(0, NAME_SHOWN)} (${kept.opened.id}), ${name}` : name,
     rate: numberOption('rate', options.rate, 1, 0.001, MOST_RATE),
     clock: systemClock,
     source,
@@ -227,6 +230,7 @@ async function serveRun(
     page: pageFolder(),
   });
   try {
+    holdYoungSpace(service.live.changes);
     const stopped = untilStopped();
     const first = firstTry(service.live.links);
     await service.live.start();

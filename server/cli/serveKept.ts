@@ -19,6 +19,8 @@ export interface KeptService {
   readonly opened: OpenedRecording;
   /** How the next run is begun, or taken up. */
   readonly opening: OpenRecordingOptions;
+  /** It is a run that this start began, not one that goes on. */
+  readonly isNew: boolean;
 }
 
 interface KeptOptions extends InputFiles {
@@ -68,13 +70,22 @@ export async function openKept(options: KeptOptions, stream: KeptStream): Promis
     };
     if (!before) {
       const opened = await beginRecording(opening, options.run ?? stream.name, await readInputs(options));
-      return { library, opening, opened };
+      return { library, opening, opened, isNew: true };
     }
     const given = options.plan === undefined ? undefined : await readInputs(options);
-    return { library, opening, opened: await resumeRecording(opening, before.id, given) };
+    return { library, opening, opened: await resumeRecording(opening, before.id, given), isNew: false };
   } catch (error) {
     await library.end();
     throw error;
+  }
+}
+
+/** Gives the data folder back. A start that came to nothing leaves no run behind. */
+export async function endKept({ library, opened, isNew }: KeptService): Promise<void> {
+  try {
+    if (isNew) await library.discardEmpty(opened.id);
+  } finally {
+    await library.end();
   }
 }
 

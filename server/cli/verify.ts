@@ -1,13 +1,20 @@
 /** `verify`: walks a recorded run from its first record and says what is whole and what is not. */
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { Fault } from '../../src/fault.ts';
+import { checkArchive } from '../archive/checkArchive.ts';
+import { OpenArchive } from '../archive/openArchive.ts';
 import { nodeDisk } from '../keep/nodeDisk.ts';
 import { listRuns, runFolder } from '../keep/runLibrary.ts';
 import { type Hole, type RunCheck, verifyRun } from '../keep/verifyRun.ts';
 import { findRun } from '../recording/findRun.ts';
-import { needed, type OptionTable, readNameAndOptions } from './options.ts';
+import { needed, type OptionTable, readRunAndOptions } from './options.ts';
 
 export const VERIFY_OPTIONS = {
   data: { type: 'string', value: 'FOLDER', says: 'the run library' },
+  run: { type: 'string', value: 'RUN', says: 'a recorded run of the library; it may also stand by itself' },
+  in: { type: 'string', value: 'FILE', says: 'instead of a run: an archive' },
   json: { type: 'boolean', says: 'all that was found, as JSON' },
 } as const satisfies OptionTable;
 
@@ -45,11 +52,36 @@ export function checkText(id: string, check: RunCheck): string {
 
 /** @throws Fault `not whole`, behind the answer on standard output. */
 export async function verify(args: readonly string[]): Promise<void> {
-  const options = readNameAndOptions(args, VERIFY_OPTIONS, 'the run to verify');
+  const options = readRunAndOptions(args, VERIFY_OPTIONS);
+  if (options.in !== undefined) {
+    if (options.run !== undefined || options.data !== undefined) {
+      throw new Fault('bad option', '--in: found it with a run of a library, expected one of them');
+    }
+    await verifyArchive(options.in, options.json === true);
+    return;
+  }
+  if (options.run === undefined) throw new Fault('bad option', 'found nothing, expected the run to verify');
   const data = needed('data', options.data, 'a data folder');
-  const { id } = findRun(listRuns(data), options.name);
-  const check = verifyRun(nodeDisk, runFolder(data, id));
-  process.stdout.write(`${options.json ? JSON.stringify({ id, ...check }) : checkText(id, check)}\n`);
+  const { id } = findRun(listRuns(data), options.run);
+  answer(id, verifyRun(nodeDisk, runFolder(data, id)), options.json === true);
+}
+
+/** In a folder of its own, which is taken away again. */
+async function verifyArchive(file: string, json: boolean): Promise<void> {
+  const archive = await OpenArchive.open(file);
+  const folder = mkdtempSync(join(tmpdir(), 'jointwise-verify-'));
+  try {
+    const { manifest, run, problems: found } = await checkArchive(archive, join(folder, 'run'), () => {});
+    const problems = [...new Set([...run.problems, ...found])];
+    answer(manifest.run.id, { ...run, whole: problems.length === 0, problems }, json);
+  } finally {
+    archive.close();
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+function answer(id: string, check: RunCheck, json: boolean): void {
+  process.stdout.write(`${json ? JSON.stringify({ id, ...check }) : checkText(id, check)}\n`);
   if (check.whole) return;
   const { length } = check.problems;
   throw new Fault(

@@ -4,13 +4,18 @@ import { basename, dirname, join } from 'node:path';
 import { Fault } from '../../src/fault.ts';
 import { fileReason } from '../plan/readBounded.ts';
 
-/** @throws Fault `cannot write`. */
-export async function writeWhole(file: string, text: string): Promise<void> {
+/**
+ * @param content whole, or in pieces that are asked for one after another; a fault among them leaves no file behind
+ * @throws Fault `cannot write`, and what the pieces throw
+ */
+export async function writeWhole(file: string, content: string | Uint8Array | Iterable<string>): Promise<void> {
   const temporary = join(dirname(file), `.${basename(file)}.${process.pid}.tmp`);
   try {
     const handle = await open(temporary, 'wx');
     try {
-      await handle.writeFile(text);
+      // Each from where the one before ended.
+      const isWhole = typeof content === 'string' || content instanceof Uint8Array;
+      for (const piece of isWhole ? [content] : content) await handle.writeFile(piece);
       await handle.sync();
     } finally {
       await handle.close();
@@ -18,6 +23,7 @@ export async function writeWhole(file: string, text: string): Promise<void> {
     await rename(temporary, file);
   } catch (error) {
     await rm(temporary, { force: true });
+    if (error instanceof Fault) throw error;
     throw new Fault('cannot write', `${file}: ${fileReason(error)}, expected a place to write to`);
   }
 }

@@ -17,6 +17,7 @@ import { describeRoutes } from './openapi.ts';
 import type { Route, Served } from './route.ts';
 import { checkRoute } from './routes/check.ts';
 import { courseRoute } from './routes/course.ts';
+import { exportRoutes } from './routes/exports.ts';
 import { closeHandoverRoute, handoverRoute } from './routes/handover.ts';
 import { healthRoute } from './routes/health.ts';
 import { ingestRoute } from './routes/ingest.ts';
@@ -28,9 +29,12 @@ import { openapiRoute } from './routes/openapi.ts';
 import { addPersonRoute, peopleRoute } from './routes/people.ts';
 import { planRoute } from './routes/plan.ts';
 import { recordRoute } from './routes/record.ts';
+import { reportRoute } from './routes/report.ts';
 import { runJournalRoute } from './routes/runJournal.ts';
 import { runsRoute } from './routes/runs.ts';
 import { samplesRoute } from './routes/samples.ts';
+import { SCENARIO_ROUTES } from './routes/scenarios.ts';
+import { jointSheetRoute, sheetsRoute } from './routes/sheets.ts';
 import { signRoute } from './routes/sign.ts';
 import { signaturesRoute } from './routes/signatures.ts';
 import { signedTextRoute } from './routes/signedText.ts';
@@ -71,9 +75,14 @@ export function listRoutes(version: string): readonly Route[] {
     handoverRoute,
     closeHandoverRoute,
     togetherRoute,
+    ...SCENARIO_ROUTES,
     ...LIBRARY_ROUTES,
     ...RUN_ROUTES,
     ...IMPORT_ROUTES,
+    ...exportRoutes,
+    reportRoute,
+    sheetsRoute,
+    jointSheetRoute,
   ];
   let description: object | undefined;
   routes.push(
@@ -161,12 +170,14 @@ const REFUSALS: Readonly<Record<number, string>> = {
 /** What a request to a path, as it was asked for, may be. A path that is none of ours, such as a file of the page, is read. */
 function methodsOf(routes: readonly Route[]): (path: string) => readonly string[] {
   const patterns = routes.map(({ url, body, upload }) => ({
-    pattern: new RegExp(`^${url.replace(/[.]/g, '\\.').replace(/:\w+/g, '[^/]+')}$`),
+    parts: url.split('/'),
     methods: body || upload ? ['POST'] : READING,
   }));
   return (path) => {
-    const found = patterns.filter(({ pattern }) => pattern.test(path)).flatMap(({ methods }) => methods);
-    return found.length > 0 ? [...new Set(found)] : READING;
+    const asked = path.split('/');
+    const fits = (part: string, i: number): boolean => (part.startsWith(':') ? asked[i] !== '' : part === asked[i]);
+    const found = patterns.filter(({ parts }) => parts.length === asked.length && parts.every(fits));
+    return found.length > 0 ? [...new Set(found.flatMap(({ methods }) => methods))] : READING;
   };
 }
 const READING = ['GET', 'HEAD'];

@@ -2,11 +2,14 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { z } from 'zod/mini';
 import type { CaliperReading } from '../../src/engineering/caliperLog.ts';
+import type { ExportKind } from '../../src/export/exportKinds.ts';
+import type { ReportExtras } from '../../src/report/reportInput.ts';
 import type { HandoverDesk } from '../handover/handoverDesk.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { LibraryDesk } from '../library/libraryDesk.ts';
 import type { Hub } from '../live/hub.ts';
 import type { LiveRun } from '../live/liveRun.ts';
+import type { ScenarioStores } from '../scenarios/scenarioStores.ts';
 import type { SignDesk } from '../signing/signDesk.ts';
 import type { TogetherDesk } from '../together/togetherDesk.ts';
 
@@ -27,6 +30,9 @@ export interface Served {
   readonly signing?: SignDesk | undefined;
   readonly handover?: HandoverDesk | undefined;
   readonly together?: TogetherDesk | undefined;
+  readonly scenarios: ScenarioStores;
+  /** What a report says beside the run itself: signatures, time sheets, whether the kept run is whole. Left out: nothing. */
+  readonly reportExtras?: ((live: LiveRun) => ReportExtras | Promise<ReportExtras>) | undefined;
   readonly version: string;
   readonly startedMs: number;
   readonly nowMs: () => number;
@@ -34,7 +40,13 @@ export interface Served {
 
 export interface Answer {
   readonly says: string;
-  readonly type: 'application/json' | 'application/octet-stream' | 'application/zip';
+  readonly type:
+    | 'application/json'
+    | 'application/octet-stream'
+    | 'application/zip'
+    | 'application/pdf'
+    | 'image/svg+xml'
+    | ExportKind['type'];
   readonly schema?: z.core.$ZodType;
 }
 

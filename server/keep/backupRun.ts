@@ -4,14 +4,16 @@
  */
 import { z } from 'zod/mini';
 import { Fault } from '../../src/fault.ts';
+import { SCENARIOS_BYTES, SCENARIOS_NAME } from '../scenarios/scenarioStore.ts';
 import { type Disk, DiskError, readWhole, writeWhole } from './disk.ts';
+import { inTurns } from './inTurns.ts';
 import { HeadFile, type LogHead, readHead } from './logHead.ts';
 import { MOST_SEGMENT_BYTES } from './readLog.ts';
 import { isDbTrouble, RUN_DB_NAME, RunDb } from './runDb.ts';
-import { rebuildIndex } from './runIndex.ts';
+import { rebuildSteps } from './runIndex.ts';
 import { readSeal, writeSeal } from './seal.ts';
 import { segmentName, segmentNumbers } from './segment.ts';
-import { type RunCheck, verifyRun } from './verifyRun.ts';
+import { type RunCheck, verifyRun, verifySteps } from './verifyRun.ts';
 
 export const BACKUP_NAME = 'backup.json';
 const BACKUP_BYTES = 64 * 1024;
@@ -58,6 +60,9 @@ async function copyLog(disk: Disk, from: string, to: string, head: LogHead): Pro
     const bytes = readWhole(disk, `${from}/${segmentName(number)}`, MOST_SEGMENT_BYTES);
     await writeWhole(disk, to, segmentName(number), number === head.segment ? bytes.subarray(0, head.end) : bytes);
   }
+  // What people asked of the run goes with it; it is no part of the chain.
+  if (disk.list(from).includes(SCENARIOS_NAME))
+    await writeWhole(disk, to, SCENARIOS_NAME, readWhole(disk, `${from}/${SCENARIOS_NAME}`, SCENARIOS_BYTES));
   const file = new HeadFile(disk, to);
   try {
     await file.settle(head);
@@ -69,12 +74,12 @@ async function copyLog(disk: Disk, from: string, to: string, head: LogHead): Pro
 async function finish(disk: Disk, to: string, id: string, head: LogHead): Promise<Backup> {
   const db = new RunDb(`${to}/${RUN_DB_NAME}`, 'write');
   try {
-    rebuildIndex(disk, to, db);
+    await inTurns(rebuildSteps(disk, to, db));
   } finally {
     db.close();
   }
   await writeSeal(disk, to, head);
-  const { hash, lastNumber: number, problems } = verifyRun(disk, to);
+  const { hash, lastNumber: number, problems } = await inTurns(verifySteps(disk, to));
   const backup: Backup = { format: 'jointwise-backup/1', id, number, hash, problems: [...problems] };
   await writeWhole(disk, to, BACKUP_NAME, Buffer.from(JSON.stringify(backup)));
   return backup;

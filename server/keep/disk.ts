@@ -45,6 +45,8 @@ export interface Disk {
   makeFolder(path: string): void;
   rename(from: string, to: string): void;
   remove(path: string): void;
+  /** One that is empty. */
+  removeFolder(path: string): void;
   /** The names in the folder are on the disk afterwards. */
   syncFolder(path: string): void;
   space(folder: string): DiskSpace;

@@ -12,6 +12,7 @@ import {
   readdirSync,
   readSync,
   renameSync,
+  rmdirSync,
   rmSync,
   statfsSync,
   writeSync,
@@ -144,6 +145,7 @@ export const nodeDisk: Disk = {
     asked(path, 'make the folder', () => void mkdirSync(path, { recursive: true, mode: FOLDER_MODE })),
   rename: (from, to) => asked(from, `rename to ${to}`, () => renameSync(from, to)),
   remove: (path) => asked(path, 'remove', () => rmSync(path, { force: true })),
+  removeFolder: (path) => asked(path, 'remove', () => rmdirSync(path)),
   syncFolder: (path) => asked(path, 'sync the folder', () => syncFolder(path)),
   space: (folder) =>
     asked(folder, 'tell its room', () => {

@@ -64,6 +64,12 @@ export interface Checked<Row> {
   readonly problems: string[];
 }
 
+/** Rows that hold a text which is also in the raw log. */
+export interface CheckedTexts<Row> extends Checked<Row> {
+  /** Texts of the rows that were left out, so that what was changed in them can be told. */
+  readonly spoilt: { readonly number: number; readonly text: string }[];
+}
+
 /** Null only in a row that is damaged. */
 type Cell = string | number | Uint8Array | null;
 const text = (cell: Cell): string => (cell instanceof Uint8Array ? Buffer.from(cell).toString('hex') : String(cell));
@@ -194,7 +200,7 @@ export class RunDb {
   }
 
   /** In order, without those whose checksum or place in the chain does not hold. */
-  journal(): Checked<JournalRow> {
+  journal(): CheckedTexts<JournalRow> {
     const all = this.#db
       .prepare(
         'SELECT number, arrival AS arrivalMs, who, stated, action, entry, hash, crc FROM journal ORDER BY number',
@@ -202,16 +208,19 @@ export class RunDb {
       .all() as (JournalRow & Stored & { hash: Uint8Array })[];
     const rows: JournalRow[] = [];
     const problems: string[] = [];
+    const spoilt: CheckedTexts<JournalRow>['spoilt'] = [];
     let before: Uint8Array = new Uint8Array(HASH_BYTES);
     for (const { crc, hash, ...row } of all) {
       const where = `${RUN_DB_NAME}, journal row of record ${row.number}`;
-      if (crc !== rowCrc('journal', [...journalCells(row), hash]))
-        problems.push(`${where}: the checksum does not hold`);
-      else if (Buffer.compare(hash, journalHash(before, row)) !== 0) problems.push(`${where}: the chain breaks`);
-      else rows.push(row);
+      const held = crc === rowCrc('journal', [...journalCells(row), hash]);
+      if (held && Buffer.compare(hash, journalHash(before, row)) === 0) rows.push(row);
+      else {
+        problems.push(`${where}: ${held ? 'the chain breaks' : 'the checksum does not hold'}`);
+        spoilt.push({ number: row.number, text: text(row.entry) });
+      }
       before = wholeHash(hash);
     }
-    return { rows, problems };
+    return { rows, problems, spoilt };
   }
 
   /** 0 before the first. */
@@ -228,17 +237,21 @@ export class RunDb {
   }
 
   /** Plan versions in order. */
-  plans(): Checked<PlanRow> {
+  plans(): CheckedTexts<PlanRow> {
     const all = this.#db
       .prepare('SELECT number, arrival AS arrivalMs, hash, text, crc FROM plan ORDER BY number')
       .all() as (PlanRow & Stored)[];
     const rows: PlanRow[] = [];
     const problems: string[] = [];
+    const spoilt: CheckedTexts<PlanRow>['spoilt'] = [];
     for (const { crc, ...row } of all) {
       if (crc === rowCrc('plan', [row.number, row.arrivalMs, row.hash, row.text])) rows.push(row);
-      else problems.push(`${RUN_DB_NAME}, plan of record ${row.number}: the checksum does not hold`);
+      else {
+        problems.push(`${RUN_DB_NAME}, plan of record ${row.number}: the checksum does not hold`);
+        spoilt.push({ number: row.number, text: text(row.text) });
+      }
     }
-    return { rows, problems };
+    return { rows, problems, spoilt };
   }
 
   /** What SQLite itself finds wrong with the file. */

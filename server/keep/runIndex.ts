@@ -2,6 +2,7 @@
 import { createHash } from 'node:crypto';
 import { z } from 'zod/mini';
 import type { Disk } from './disk.ts';
+import { atOnce } from './inTurns.ts';
 import type { LogHead } from './logHead.ts';
 import type { PlacedRecord } from './rawRecord.ts';
 import { readLog } from './readLog.ts';
@@ -32,6 +33,10 @@ export const runMarkSchema = z.discriminatedUnion('mark', [
   }),
 ]);
 export type RunMark = z.infer<typeof runMarkSchema>;
+
+const NO_BYTES = new Uint8Array(0);
+/** Records read between two looks at whether others wait. */
+const RECORDS_A_STEP = 256;
 
 const entrySchema = z.object({ at: z.string(), by: z.string(), action: z.string() });
 
@@ -115,13 +120,40 @@ export function catchUpIndex(disk: Disk, folder: string, db: RunDb): void {
  * @throws DiskError; what SQLite says
  */
 export function rebuildIndex(disk: Disk, folder: string, db: RunDb, through = Infinity): void {
-  let last: PlacedRecord | null = null;
-  db.together(() => {
-    for (const item of readLog(disk, folder, { through })) {
-      if (item.kind !== 'record') continue;
-      last = item.record;
-      indexRecord(db, item.record);
+  atOnce(rebuildSteps(disk, folder, db, through));
+}
+
+/** The same for whoever has other things to do. What it holds of a log is little: it is written at the end, at once. */
+export function* rebuildSteps(
+  disk: Disk,
+  folder: string,
+  db: RunDb,
+  through = Infinity,
+): Generator<void, void, undefined> {
+  const held: Indexed[] = [];
+  let last: Pick<LogHead, 'number' | 'arrivalMs' | 'hash'> | null = null;
+  let records = 0;
+  for (const item of readLog(disk, folder, { through })) {
+    if (item.kind !== 'record') continue;
+    const { number, arrivalMs, kind, hash, bytes, segment, at } = item.record;
+    last = { number, arrivalMs, hash: Uint8Array.from(hash) };
+    const isText = kind !== 'bytes' && kind !== 'link';
+    if (isText || isIndexed(number)) {
+      held.push({
+        number,
+        arrivalMs,
+        kind,
+        segment,
+        at,
+        hash: last.hash,
+        bytes: isText ? Uint8Array.from(bytes) : NO_BYTES,
+      });
     }
+    records++;
+    if (records % RECORDS_A_STEP === 0) yield;
+  }
+  db.together(() => {
+    for (const record of held) indexRecord(db, record);
     if (last) setIndexHead(db, last);
   });
 }

@@ -18,6 +18,8 @@ import { segmentName, segmentNumbers } from './segment.ts';
 
 const RUN_ID = /^[0-9a-z][0-9a-z-]{0,63}$/;
 const MOST_NAME = 200;
+/** What can be worked out again, in the folder of its run. */
+export const CACHE_FOLDER = 'cache';
 
 export interface ListedRun extends RunInfo {
   readonly state: 'recording' | 'closed' | 'not closed';
@@ -205,6 +207,26 @@ export class RunLibrary {
     this.#open.delete(id);
   }
 
+  /**
+   * Takes a run away that holds nothing: no byte of a source, no entry of a person. Any other is closed.
+   * @returns whether it was taken away
+   */
+  async discardEmpty(id: string): Promise<boolean> {
+    const run = this.read(id);
+    let isEmpty = true;
+    try {
+      for (const item of run.read()) {
+        isEmpty = item.kind === 'record' && item.record.kind !== 'bytes' && item.record.kind !== 'journal';
+        if (!isEmpty) break;
+      }
+    } finally {
+      run.close();
+    }
+    await this.close(id);
+    if (isEmpty) this.#takeAway(runFolder(this.#data, id));
+    return isEmpty;
+  }
+
   /** Closes every run and gives the folder back. */
   async end(): Promise<void> {
     for (const id of [...this.#open.keys()]) await this.close(id);
@@ -225,12 +247,17 @@ export class RunLibrary {
     return run;
   }
 
-  /** Of a run that was not begun: what is left without a segment is listed by nobody. */
+  /** Its log first: what is left without a segment is listed by nobody. */
   #takeAway(folder: string): void {
+    const disk = this.#disk;
     try {
-      for (const number of segmentNumbers(this.#disk.list(folder)))
-        this.#disk.remove(`${folder}/${segmentName(number)}`);
-      this.#disk.syncFolder(folder);
+      for (const number of segmentNumbers(disk.list(folder))) disk.remove(`${folder}/${segmentName(number)}`);
+      disk.syncFolder(folder);
+      const cache = `${folder}/${CACHE_FOLDER}`;
+      for (const name of disk.list(cache)) disk.remove(`${cache}/${name}`);
+      if (disk.list(folder).includes(CACHE_FOLDER)) disk.removeFolder(cache);
+      for (const name of disk.list(folder)) disk.remove(`${folder}/${name}`);
+      disk.removeFolder(folder);
     } catch (error) {
       if (!(error instanceof DiskError)) throw error;
       this.#options.report(`${folder}: what is left of the run is not taken away, ${error.message}`);

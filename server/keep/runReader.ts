@@ -88,6 +88,27 @@ export class RunReader {
     return null;
   }
 
+  /**
+   * Bytes that the source gave up to each of some records, as the log gives them out now: what is damaged is not in it. By
+   * checksums alone, in a third of the time that the chain takes: whether a record was written anew is for `verifyRun`.
+   */
+  bytesUpTo(numbers: readonly number[]): ReadonlyMap<number, number> {
+    const rising = [...numbers].sort((a, b) => a - b);
+    const found = new Map<number, number>();
+    let bytes = 0;
+    let next = 0;
+    const before = (number: number) => {
+      while (next < rising.length && rising[next]! < number) found.set(rising[next++]!, bytes);
+    };
+    for (const item of readLog(this.#disk, this.#folder, { through: rising.at(-1) ?? 0, chain: false })) {
+      if (item.kind !== 'record') continue;
+      before(item.record.number);
+      if (item.record.kind === 'bytes') bytes += item.record.bytes.length;
+    }
+    before(Infinity);
+    return found;
+  }
+
   /** Records in order, and what is damaged among them; up to the head when there is one. */
   read(from: ReadFrom | null = null, through = this.head()?.number ?? Infinity): Generator<LogItem> {
     return readLog(this.#disk, this.#folder, { ...(from ? { from } : {}), through });

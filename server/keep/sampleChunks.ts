@@ -11,7 +11,7 @@
 import { createHash } from 'node:crypto';
 import { crc32 } from 'node:zlib';
 import { invariant } from '../../src/fault.ts';
-import { type ColumnUnit, packColumn, unpackColumn } from '../../src/replay/columnPacking.ts';
+import { type ColumnUnit, columnBytes, packColumn, unpackColumn } from '../../src/replay/columnPacking.ts';
 import { type Disk, DiskError, type DiskFile, readWhole } from './disk.ts';
 import { HASH_BYTES } from './rawRecord.ts';
 
@@ -34,9 +34,13 @@ export interface CachedSamples {
   readonly hash: Uint8Array;
   /** Bytes of the file that hold. */
   readonly bytes: number;
+  /** Where each chunk ends: rows so far, and the file up to there. */
+  readonly ends: readonly ChunkEnd[];
   /** One line when something did not; what came before it is given. */
   readonly problems: readonly string[];
 }
+
+type ChunkEnd = Pick<CachedSamples, 'rows' | 'bytes' | 'lastNumber' | 'hash'>;
 
 export interface SampleCacheForm {
   /** All that the samples depend on beside the log: version of the decoder, channel map, key of the run. */
@@ -62,8 +66,18 @@ const nothing = (columns: number, problems: string[]): CachedSamples => ({
   lastNumber: 0,
   hash: new Uint8Array(HASH_BYTES),
   bytes: 0,
+  ends: [],
   problems,
 });
+
+/** Its first rows alone; null when no chunk ends there. Nothing of it is left at 0 rows. */
+export function firstRows(cached: CachedSamples, rows: number): CachedSamples | null {
+  if (rows === 0) return nothing(cached.columns.length, []);
+  const end = cached.ends.find((each) => each.rows === rows);
+  if (!end) return null;
+  const { time, columns } = cached;
+  return { ...cached, ...end, time: time.subarray(0, rows), columns: columns.map((each) => each.subarray(0, rows)) };
+}
 
 interface Chunk {
   readonly at: number;
@@ -86,8 +100,9 @@ export function readSampleCache(disk: Disk, path: string, wanted: SampleCacheFor
     return nothing(wanted.columns, [`${path}: damaged, or of another run or version`]);
   }
   const { chunks, problem } = wholeChunks(bytes, header.readUInt32LE(8));
-  const last = chunks.at(-1);
-  const rows = chunks.reduce((sum, chunk) => sum + chunk.rows, 0);
+  const ends = endsOf(bytes, chunks);
+  const last = ends.at(-1);
+  const rows = last?.rows ?? 0;
   const time = new Float64Array(rows);
   const columns = Array.from({ length: wanted.columns }, () => new Float64Array(rows));
   decodeChunks(bytes, chunks, time, columns);
@@ -95,11 +110,21 @@ export function readSampleCache(disk: Disk, path: string, wanted: SampleCacheFor
     rows,
     time,
     columns,
-    lastNumber: last ? bytes.readDoubleLE(last.at + 16) : 0,
-    hash: last ? Uint8Array.from(bytes.subarray(last.at + 24, last.at + 24 + HASH_BYTES)) : new Uint8Array(HASH_BYTES),
-    bytes: last?.end ?? FILE_HEADER,
+    lastNumber: last?.lastNumber ?? 0,
+    hash: last?.hash ?? new Uint8Array(HASH_BYTES),
+    bytes: last?.bytes ?? FILE_HEADER,
+    ends,
     problems: problem ? [`${path}, ${problem}`] : [],
   };
+}
+
+function endsOf(bytes: Buffer, chunks: readonly Chunk[]): ChunkEnd[] {
+  let rows = 0;
+  return chunks.map(({ at, end, rows: more }) => {
+    rows += more;
+    const hash = Uint8Array.from(bytes.subarray(at + 24, at + 24 + HASH_BYTES));
+    return { rows, bytes: end, lastNumber: bytes.readDoubleLE(at + 16), hash };
+  });
 }
 
 function wholeChunks(bytes: Buffer, seed: number): { chunks: Chunk[]; problem: string | null } {
@@ -126,11 +151,12 @@ function decodeChunks(
   time: Float64Array,
   columns: readonly Float64Array[],
 ): void {
+  const from = columnBytes(bytes);
   let row = 0;
   for (const { at, rows, end } of chunks) {
-    let place: number | null = unpackColumn(bytes, at + CHUNK_HEADER, rows, time, row);
+    let place: number | null = unpackColumn(from, at + CHUNK_HEADER, rows, time, row);
     for (const column of columns) {
-      if (place !== null) place = unpackColumn(bytes, place, rows, column, row);
+      if (place !== null) place = unpackColumn(from, place, rows, column, row);
     }
     invariant(place === end, 'a chunk whose checksum holds is one that was written');
     row += rows;

@@ -5,6 +5,7 @@
 import { createHash } from 'node:crypto';
 import { z } from 'zod/mini';
 import { type Disk, DiskError, readWhole, writeWhole } from './disk.ts';
+import { inTurns } from './inTurns.ts';
 import { HEAD_NAME, type LogHead } from './logHead.ts';
 import { MOST_SEGMENT_BYTES } from './readLog.ts';
 import { RUN_DB_NAME } from './runDb.ts';
@@ -28,15 +29,18 @@ export type Seal = z.infer<typeof sealSchema>;
 const sha256 = (bytes: Uint8Array | string): string => createHash('sha256').update(bytes).digest('hex');
 
 /** @throws DiskError */
-export function fileSums(disk: Disk, folder: string): Seal['files'] {
+function* fileSums(disk: Disk, folder: string): Generator<void, Seal['files'], undefined> {
   const names = disk.list(folder);
   const sealed = names.filter(
     (name) => name === HEAD_NAME || name === RUN_DB_NAME || segmentNumbers([name]).length > 0,
   );
-  return sealed.map((name) => {
+  const sums: Seal['files'] = [];
+  for (const name of sealed) {
     const bytes = readWhole(disk, `${folder}/${name}`, name === RUN_DB_NAME ? MOST_DB_BYTES : MOST_SEGMENT_BYTES);
-    return { name, bytes: bytes.length, sha256: sha256(bytes) };
-  });
+    sums.push({ name, bytes: bytes.length, sha256: sha256(bytes) });
+    yield;
+  }
+  return sums;
 }
 
 /** @throws DiskError */
@@ -45,7 +49,7 @@ export async function writeSeal(
   folder: string,
   { number, hash }: Pick<LogHead, 'number' | 'hash'>,
 ): Promise<void> {
-  const files = fileSums(disk, folder);
+  const files = await inTurns(fileSums(disk, folder));
   const seal: Seal = { format: SEAL_FORMAT, number, hash: Buffer.from(hash).toString('hex'), files };
   const text = JSON.stringify(seal);
   await writeWhole(disk, folder, SEAL_NAME, Buffer.from(`${text}\n${sha256(text)}\n`));
@@ -73,8 +77,8 @@ export function readSeal(disk: Disk, folder: string): SealRead {
 }
 
 /** One line for each file that is not as it was sealed. @throws DiskError */
-export function againstSeal(disk: Disk, folder: string, { files }: Seal): string[] {
-  const now = new Map(fileSums(disk, folder).map((file) => [file.name, file]));
+export function* againstSeal(disk: Disk, folder: string, { files }: Seal): Generator<void, string[], undefined> {
+  const now = new Map((yield* fileSums(disk, folder)).map((file) => [file.name, file]));
   const problems: string[] = [];
   for (const { name, bytes, sha256: sum } of files) {
     const file = now.get(name);

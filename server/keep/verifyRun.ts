@@ -1,5 +1,7 @@
 /** Walks a run and says what is whole and what is not; changes nothing. */
+import { textDifferences } from './differences.ts';
 import { type Disk, DiskError } from './disk.ts';
+import { atOnce } from './inTurns.ts';
 import { type LogHead, readHead } from './logHead.ts';
 import type { PlacedRecord } from './rawRecord.ts';
 import { type Damage, readLog, readSegmentHeader } from './readLog.ts';
@@ -63,10 +65,7 @@ const hex = (bytes: Uint8Array): string => Buffer.from(bytes.buffer, bytes.byteO
  * @throws DiskError when the folder cannot be listed
  */
 export function verifyRun(disk: Disk, folder: string): RunCheck {
-  const steps = verifySteps(disk, folder);
-  let step = steps.next();
-  while (!step.done) step = steps.next();
-  return step.value;
+  return atOnce(verifySteps(disk, folder));
 }
 
 /** The same for whoever has other things to do: a step takes a few ms. */
@@ -80,7 +79,7 @@ export function* verifySteps(disk: Disk, folder: string): Generator<void, RunChe
   const index = typeof db === 'string' ? { problems: [db], journal: 0, plans: 0, points: 0 } : checkIndex(db, walk);
   walk.problems.push(...index.problems);
   if (seal.kind === 'damaged') walk.problems.push(seal.line);
-  if (seal.kind === 'whole') walk.problems.push(...sealProblems(disk, folder, seal.seal));
+  if (seal.kind === 'whole') walk.problems.push(...(yield* sealProblems(disk, folder, seal.seal)));
   return {
     whole: walk.problems.length === 0,
     records: walk.records,
@@ -105,9 +104,13 @@ function openIndex(folder: string): RunDb | string {
   }
 }
 
-function sealProblems(disk: Disk, folder: string, seal: Parameters<typeof againstSeal>[2]): string[] {
+function* sealProblems(
+  disk: Disk,
+  folder: string,
+  seal: Parameters<typeof againstSeal>[2],
+): Generator<void, string[], undefined> {
   try {
-    return againstSeal(disk, folder, seal);
+    return yield* againstSeal(disk, folder, seal);
   } catch (error) {
     if (error instanceof DiskError) return [error.message];
     throw error;
@@ -222,7 +225,11 @@ function checkIndex(db: RunDb, walk: Walk): IndexCheck {
     const points = db.points();
     const journal = db.journal();
     const plans = db.plans();
-    const problems = [...db.problems(), ...againstLog(points.rows, journal.rows, plans.rows, walk)];
+    const changed = [
+      ...journal.spoilt.flatMap((row) => changedLines('journal row', row, walk)),
+      ...plans.spoilt.flatMap((row) => changedLines('plan', row, walk)),
+    ];
+    const problems = [...db.problems(), ...changed, ...againstLog(points.rows, journal.rows, plans.rows, walk)];
     const known = indexHead(db);
     if (known && known.number > (walk.last?.number ?? 0) && !walk.problems.some((line) => line.includes(LOST))) {
       lost(walk, walk.last?.number ?? 0, known);
@@ -234,6 +241,13 @@ function checkIndex(db: RunDb, walk: Walk): IndexCheck {
   } finally {
     db.close();
   }
+}
+
+/** Place by place, what a row says otherwise than the record of the log that it is of. */
+function changedLines(what: string, { number, text }: { number: number; text: string }, { texts }: Walk): string[] {
+  const logged = texts.get(number);
+  if (logged === undefined) return [];
+  return textDifferences(text, logged).map((line) => `${RUN_DB_NAME}, ${what} of record ${number}, ${line}`);
 }
 
 function againstLog(
@@ -256,9 +270,9 @@ function againstLog(
   ] as const) {
     for (const { number, text } of rows) {
       // One whose record is damaged in the log, or behind the place that was read, stands for itself.
-      const logged = walk.texts.get(number);
-      if (logged !== undefined && logged !== text)
-        problems.push(`${RUN_DB_NAME}, ${what} of record ${number}: the log says otherwise`);
+      const lines = changedLines(what, { number, text }, walk);
+      if (lines.length > 0) problems.push(`${RUN_DB_NAME}, ${what} of record ${number}: the log says otherwise`);
+      problems.push(...lines);
       walk.texts.delete(number);
     }
   }

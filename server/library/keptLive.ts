@@ -9,6 +9,7 @@ import { LiveRun } from '../live/liveRun.ts';
 import { READERS } from '../readers.ts';
 import { keptBytes, keptJournal, keptPlan, keptSource } from '../recording/keptRun.ts';
 import type { KeptSource } from '../recording/keptSource.ts';
+import { everything } from '../recording/openRecording.ts';
 import { runLabel } from './runLabel.ts';
 
 /** Reading gives way to the live run after this long, ms. */
@@ -70,6 +71,7 @@ export async function openKeptLive(library: RunLibrary, id: string, clock: Clock
           ? createRecognisedReader((as) => READERS[as](stream, sink, options))
           : READERS[kept.format](stream, sink, options),
       journal: keptJournal(run),
+      earlierBytes: () => everything(library, id, kept),
       tag: kept.tag,
       traceRoom: 'growing',
       kept: { run: id, name: runLabel(id, name) },

@@ -2,6 +2,7 @@
 import type { Clock } from '../../ingest/clock.ts';
 import { Fault } from '../../src/fault.ts';
 import { LIBRARY_LIMITS, type ListedRunState, type Runs, type Verified } from '../../src/library/librarySchema.ts';
+import { inTurns } from '../keep/inTurns.ts';
 import { nodeDisk } from '../keep/nodeDisk.ts';
 import { type ListedRun, newestFirst, type RunLibrary, runFolder } from '../keep/runLibrary.ts';
 import { type Hole, type RunCheck, verifySteps } from '../keep/verifyRun.ts';
@@ -15,9 +16,6 @@ import { OpenedRuns } from './openedRuns.ts';
 import type { RecordingDesk } from './recordingDesk.ts';
 import { keepSummary, readSummary, type SummaryParts } from './runSummary.ts';
 
-/** A walk through a run gives way to the live one after this long, ms. */
-const TURN_MS = 8;
-
 export interface LibraryDeskOptions {
   readonly library: RunLibrary;
   readonly data: string;
@@ -29,17 +27,20 @@ export interface LibraryDeskOptions {
 export class LibraryDesk {
   readonly library: RunLibrary;
   readonly data: string;
+  readonly report: (line: string) => void;
   readonly imports: ImportDesk;
   readonly #options: LibraryDeskOptions;
   readonly #opened: OpenedRuns;
   /** Null: there is no source that a run could be recorded from. */
   #recording: RecordingDesk | null = null;
   #verifying: string | null = null;
+  readonly #imported = new Map<string, boolean>();
 
   constructor(options: LibraryDeskOptions) {
     const { library, data, clock, report } = options;
     this.library = library;
     this.data = data;
+    this.report = report;
     this.#options = options;
     const read = (id: string, live: LiveRun) => void this.#keep(id, { read: readOf(live) });
     this.#opened = new OpenedRuns({ library, clock, read });
@@ -111,10 +112,15 @@ export class LibraryDesk {
     };
   }
 
+  /** Stays as it is: it is found out once. */
   #isImported(id: string): boolean {
+    const known = this.#imported.get(id);
+    if (known !== undefined) return known;
     const run = this.library.read(id);
     try {
-      return keptSource(run)?.arrival === 'none';
+      const source = keptSource(run);
+      if (source) this.#imported.set(id, source.arrival === 'none');
+      return source?.arrival === 'none';
     } finally {
       run.close();
     }
@@ -169,19 +175,6 @@ export class LibraryDesk {
   #keep(id: string, parts: Partial<SummaryParts>): Promise<void> {
     return keepSummary(nodeDisk, this.data, id, parts, this.#options.report);
   }
-}
-
-async function inTurns<T>(steps: Generator<void, T, undefined>): Promise<T> {
-  let untilMs = performance.now() + TURN_MS;
-  let step = steps.next();
-  while (!step.done) {
-    if (performance.now() >= untilMs) {
-      await new Promise((resolve) => setImmediate(resolve));
-      untilMs = performance.now() + TURN_MS;
-    }
-    step = steps.next();
-  }
-  return step.value;
 }
 
 function readOf(live: LiveRun): NonNullable<SummaryParts['read']> {

@@ -24,6 +24,7 @@ export class OpenedRuns {
   readonly #options: OpenedRunsOptions;
   /** In the order in which they were asked for, the last one last. */
   readonly #opened = new Map<string, Opened>();
+  #last: Promise<unknown> = Promise.resolve();
 
   constructor(options: OpenedRunsOptions) {
     this.#options = options;
@@ -40,7 +41,9 @@ export class OpenedRuns {
     }
     await this.forget(id);
     const { library, clock, read } = this.#options;
-    const live = openKeptLive(library, id, clock);
+    // One at a time: many that are asked for at once take no more memory than a few.
+    const live = this.#last.then(() => openKeptLive(library, id, clock));
+    this.#last = live.catch(() => undefined);
     this.#opened.set(id, { number, live });
     this.#makeRoom();
     try {

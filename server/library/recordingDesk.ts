@@ -36,7 +36,7 @@ export interface RecordingDeskOptions {
 }
 
 /** Characters of a run's name in what the pages know it by. */
-const NAME_SHOWN = 80;
+const NAME_SHOWN = 60;
 
 export class RecordingDesk {
   readonly #options: RecordingDeskOptions;

@@ -92,6 +92,7 @@ export class LiveRun implements LiveFeed {
     this.#course = new CourseLog(this.#samples, journal.slice(0, worked), {
       bytes: options.earlierBytes,
       createReader: (sink) => options.createReader(options.job.stream, sink),
+      room: traceRoom,
     });
     this.#teller = new EntryTeller(options.plan.units, this.#course.entries, this.#state.journal);
     this.#journal = createJournalFeed(journal.slice(worked), (input) => this.#input(input));
@@ -337,7 +338,8 @@ export class LiveRun implements LiveFeed {
   }
 
   #stateNow(): LiveState {
-    return { run: this.#state, reader: readerStateOf(this.#reader), plan: this.plan };
+    const { bytes } = this.#reader.counts;
+    return { run: this.#state, reader: readerStateOf(this.#reader), bytes, plan: this.plan };
   }
 
   #sample(sample: Sample): void {

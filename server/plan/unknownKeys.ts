@@ -23,7 +23,7 @@ function bare(schema: unknown): unknown {
 export function unknownKeys(schema: z.core.$ZodType, value: unknown, known: readonly string[] = []): string[] {
   const lines: string[] = [];
   const walk = (wrapped: unknown, part: unknown, path: PropertyKey[], extra: readonly string[]) => {
-    if (typeof part !== 'object' || part === null) return;
+    if (typeof part !== 'object' || part === null || lines.length >= WARNINGS_SHOWN) return;
     const at = bare(wrapped);
     if (at instanceof z.ZodMiniArray && Array.isArray(part)) {
       for (const [i, entry] of part.entries()) walk(at.def.element, entry, [...path, i], []);
@@ -31,6 +31,7 @@ export function unknownKeys(schema: z.core.$ZodType, value: unknown, known: read
       for (const [key, entry] of Object.entries(part)) walk(at.def.valueType, entry, [...path, key], []);
     } else if (at instanceof z.ZodMiniObject) {
       for (const [key, entry] of Object.entries(part)) {
+        if (lines.length >= WARNINGS_SHOWN) return;
         if (Object.hasOwn(at.shape, key)) walk(at.shape[key], entry, [...path, key], []);
         else if (!at.def.catchall && !extra.includes(key)) lines.push(lineOf(path, key, Object.keys(at.shape)));
       }

@@ -136,7 +136,8 @@ function opened(
   return { id, name, plan, parts: { ...parts, keeper }, earlierBytes: () => everything(library, id, source) };
 }
 
-function* everything(library: RunLibrary, id: string, { arrival }: KeptSource): Generator<KeptBytes> {
+/** All that was recorded of a run, from its first byte. */
+export function* everything(library: RunLibrary, id: string, { arrival }: KeptSource): Generator<KeptBytes> {
   const run = library.read(id);
   try {
     yield* keptBytes(run, arrival);

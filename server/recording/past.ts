@@ -1,12 +1,23 @@
 /**
  * Where a run was when its recording ended, however it ended: the newest state that was kept and holds, the rows of its
  * traces, and the bytes behind it. A state that does not hold is passed over: then everything is worked out from the log.
+ *
+ * A state holds when the log has its record with its hash, when the log still gives out all bytes that were worked into it
+ * (a record before it may have been damaged since; one that was damaged before is in neither), and when the journal begins
+ * with what people had done by then. So a run that goes on is the run that `analyse --run` would work out.
  */
 import type { JournalEntry } from '../../src/journal/journalSchema.ts';
 import { TRACE_COLUMNS, type TraceRow } from '../../src/traces/traceColumns.ts';
 import { type Disk, DiskError } from '../keep/disk.ts';
+import { CACHE_FOLDER } from '../keep/runLibrary.ts';
 import type { RunReader } from '../keep/runReader.ts';
-import { type CachedSamples, readSampleCache, type SampleCacheForm, SampleCacheWriter } from '../keep/sampleChunks.ts';
+import {
+  type CachedSamples,
+  firstRows,
+  readSampleCache,
+  type SampleCacheForm,
+  SampleCacheWriter,
+} from '../keep/sampleChunks.ts';
 import { type Snapshot, SnapshotStore } from '../keep/snapshotStore.ts';
 import { type KeptBytes, keptBytes, keptJournal } from './keptRun.ts';
 import type { KeptSource } from './keptSource.ts';
@@ -27,7 +38,7 @@ export interface CacheOptions {
   readonly report: (line: string) => void;
 }
 
-const cacheFolder = ({ folder }: CacheOptions): string => `${folder}/cache`;
+const cacheFolder = ({ folder }: CacheOptions): string => `${folder}/${CACHE_FOLDER}`;
 const traceForm = ({ key }: CacheOptions): SampleCacheForm => ({ key, columns: TRACE_COLUMNS.length - 1 });
 
 export const stateStore = (options: CacheOptions): SnapshotStore<LiveState> =>
@@ -53,14 +64,17 @@ export function noPast(options: CacheOptions): Past {
 
 /** @throws DiskError */
 export function readPast(run: RunReader, arrival: KeptSource['arrival'], options: CacheOptions): Past {
-  const traces = tracesOf(options, run);
-  const found = newestState(run, options, traces.rows);
+  const journal = keptJournal(run);
+  const cached = tracesOf(options, run);
+  const found = newestState(run, options, cached, journal);
   const place = found && run.placeOf(found.number);
+  // What was kept of the traces behind the state may be of a record that has been damaged since.
+  const traces = found?.traces ?? firstRows(cached, 0)!;
   return {
     state: found?.state ?? null,
-    rows: () => rowsOf(traces, found?.state.run.samples ?? 0),
+    rows: () => rowsOf(traces, traces.rows),
     bytes: () => keptBytes(run, arrival, { number: found?.number ?? 0, place }),
-    journal: keptJournal(run),
+    journal,
     traces,
   };
 }
@@ -79,17 +93,47 @@ function standsInLog(run: RunReader, number: number, hash: string): boolean {
   return inLog !== null && hex(inLog) === hash;
 }
 
-function newestState(run: RunReader, options: CacheOptions, rows: number): Snapshot<LiveState> | null {
+interface FoundState extends Snapshot<LiveState> {
+  /** The rows up to it. */
+  readonly traces: CachedSamples;
+}
+
+function newestState(
+  run: RunReader,
+  options: CacheOptions,
+  cached: CachedSamples,
+  journal: readonly JournalEntry[],
+): FoundState | null {
   const states = stateStore(options);
   let before = run.head()?.number ?? 0;
+  const bytes = run.bytesUpTo(states.numbers().filter((number) => number <= before));
   for (let tried = 0; tried < MOST_TRIES; tried++) {
     const found = states.atOrBefore(before);
     if (!found) return null;
-    if (found.state.run.samples <= rows && standsInLog(run, found.number, found.hash)) return found;
-    options.report(`the state kept at record ${found.number} is not that of the log: it is not used`);
+    const traces = firstRows(cached, found.state.run.samples);
+    const why = whyNot(run, found, bytes.get(found.number), journal);
+    if (why === null && traces !== null) return { ...found, traces };
+    const reason = why ?? 'the rows of its traces are not there';
+    options.report(`the state kept at record ${found.number} is not used: ${reason}`);
     before = found.number - 1;
   }
   return null;
+}
+
+/** Null: what was worked into the state is what the log says today. @param bytes that the log gives out up to it */
+function whyNot(
+  run: RunReader,
+  { number, hash, state }: Snapshot<LiveState>,
+  bytes: number | undefined,
+  journal: readonly JournalEntry[],
+): string | null {
+  if (!standsInLog(run, number, hash)) return 'it is not that of the log';
+  if (bytes !== state.bytes) return 'a record before it has been damaged since it was kept';
+  const isDone = state.run.journal.entries.every(({ at, by, action }, i) => {
+    const entry = journal[i];
+    return entry?.by === by && entry.action === action && Date.parse(entry.at) === Date.parse(at);
+  });
+  return isDone ? null : 'an entry of its journal is no longer there';
 }
 
 function tracesOf(options: CacheOptions, run: RunReader | null): CachedSamples {
@@ -119,6 +163,7 @@ const nothing = ({ columns }: SampleCacheForm): CachedSamples => ({
   lastNumber: 0,
   hash: new Uint8Array(0),
   bytes: 0,
+  ends: [],
   problems: [],
 });
 

@@ -23,6 +23,8 @@ export const KEEP_EVERY_SAMPLES = 10_000;
 export interface LiveState {
   readonly run: Run;
   readonly reader: ReaderState;
+  /** Bytes that were worked in: where the log gives other ones up to its place, a record has been damaged since. */
+  readonly bytes: number;
   readonly plan: Plan;
 }
 

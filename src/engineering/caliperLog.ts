@@ -80,7 +80,7 @@ const UNIT_SPELLINGS: ReadonlyMap<string, UnitName> = new Map([
 
 const CALIPER_NAME = /^(?:cal|cali|caliper|c|c13|c24|diameter)[ _]?[xy12]?$/i;
 const DEPTH_NAME = /^(?:dept|depth|md|measured depth)$/i;
-const NUMBER = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/;
+const NUMBER = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?$/;
 /** Null values are compared as numbers: writers differ in their decimals. */
 const NULL_TOLERANCE = 0.005;
 
@@ -121,8 +121,8 @@ const cellsOf = (line: string, separator: string): string[] =>
 
 /** `name (unit)` or `name [unit]`. */
 function csvColumn(cell: string): Column {
-  const parts = /^(.*?)\s*[([]\s*([^)\]]*?)\s*[)\]]$/.exec(cell);
-  return parts === null ? { name: cell, unit: '' } : { name: parts[1]!, unit: parts[2]! };
+  const unit = /[([]([^()[\]]*)[)\]]$/.exec(cell);
+  return unit === null ? { name: cell, unit: '' } : { name: cell.slice(0, unit.index).trim(), unit: unit[1]!.trim() };
 }
 
 function csvSheet(text: string, nulls: readonly number[], file: string): Sheet {

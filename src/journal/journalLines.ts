@@ -3,7 +3,6 @@ import type { JournalLine } from '../live/messages.ts';
 import { planProblems } from '../plan/job.ts';
 import { converter, type UnitSystem } from '../units.ts';
 import type { JournalEntry } from './journalSchema.ts';
-import type { NoteVersion } from './notes.ts';
 
 export interface JournalLines {
   readonly lines: JournalLine[];
@@ -81,6 +80,3 @@ export function newestLines(
 }
 /** Of a line beside its words. */
 const LINE_CHARS = 250;
-
-export const versionOf = ({ number, atMs, by, text, note }: JournalLine): NoteVersion | null =>
-  note ? { ...note, number, atMs, by, text } : null;

@@ -6,6 +6,8 @@
  * N3 An edit that follows all that stand settles the conflict. Taking back is a version as well.
  * N4 The order in which versions become known does not matter; one that follows what is not known stands for itself.
  */
+import type { JournalLine } from '../live/messages.ts';
+
 export interface NoteVersion {
   readonly id: string;
   readonly edits: readonly string[];
@@ -75,3 +77,7 @@ function rootOf(parent: Map<string, string>, id: string): string {
   }
   return at;
 }
+
+/** Null: the entry is no note. */
+export const versionOf = ({ number, atMs, by, text, note }: JournalLine): NoteVersion | null =>
+  note ? { ...note, number, atMs, by, text } : null;

@@ -113,7 +113,7 @@ function measureExpanded(run: Run, index: number): number {
 }
 
 /** A string that hangs in the slips is off the hook: what the hookload lacks then lies on the slips, not on the tool. */
-const setDownNow = (run: Run, sample: Sample): number =>
+export const setDownNow = (run: Run, sample: Sample): number =>
   run.slips.in ? Number.NaN : netSetDownOf(run.stringWeight, sample);
 
 /** One row of the traces, in the order of `TRACE_COLUMNS`. */

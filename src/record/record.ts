@@ -147,7 +147,9 @@ function jointRecord(run: Run, joint: Joint, tally: JointTally, units: UnitSyste
   const outcome = outcomeOf(run.job, joint, tally, run.toolDepths);
   const length = (m: number): number => round(units.out('length', m), DECIMALS.length);
   const pressure = (kPa: number): number => round(units.out('pressure', kPa), DECIMALS.pressure);
-  const decision = run.journal.decisions[joint.name];
+  const { decisions } = run.journal;
+  // A name may be one that every object has.
+  const decision = Object.hasOwn(decisions, joint.name) ? decisions[joint.name] : undefined;
   const swept = tally.sweptM > 0;
   return {
     name: joint.name,

@@ -46,8 +46,13 @@ function gapsOf({ gaps, top }: RecordJoint): IntervalSet {
 }
 
 function jointDifference(name: string, a: RecordJoint | undefined, b: RecordJoint | undefined): JointDifference {
-  const between = (from: RecordJoint, to: RecordJoint): number =>
-    toThousandth(Math.max(0, measure(subtract(gapsOf(from), gapsOf(to))) - Math.max(0, from.required - to.required)));
+  /** Of a joint that has grown, what is new of it and no gap was expanded; of one that has shrunk, no gap was closed by that. */
+  const between = (from: RecordJoint, to: RecordJoint): number => {
+    const closed = measure(subtract(gapsOf(from), gapsOf(to)));
+    const opened = measure(subtract(gapsOf(to), gapsOf(from)));
+    const grown = to.required - from.required;
+    return toThousandth(Math.max(0, closed - Math.max(0, -grown)) + Math.max(0, grown - opened));
+  };
   return {
     name,
     before: a?.verdict ?? null,

@@ -4,8 +4,9 @@ import type { PhaseName } from '../phases.ts';
 import { gapAfterMs } from '../pipeline/period.ts';
 import type { Run } from '../pipeline/run.ts';
 import { eventStateOf, eventsOf } from '../pipeline/view.ts';
-import { type Player, seek } from './player.ts';
+import type { Player } from './player.ts';
 import type { SampleColumns } from './sampleColumns.ts';
+import type { ShownRows } from './shownRows.ts';
 
 /** Stretches of time that depth is summed up in: two for each pixel of a wide screen are more than can be seen. */
 export const MOST_SLOTS = 2000;
@@ -35,30 +36,8 @@ export interface Overview {
   }[];
 }
 
-/** Depths of the string's end by row, as they were shown; longer than the run where there is room. */
-export interface ShownDepths {
-  depths: Float32Array;
-  rows: number;
-}
-
-export const noDepths = (): ShownDepths => ({ depths: new Float32Array(0), rows: 0 });
-
-/** Plays what has not been played yet, and leaves the player at the end of the run. */
-export function playThrough(player: Player, shown: ShownDepths): void {
-  const { rows } = player.course.samples;
-  if (shown.depths.length < rows) {
-    const longer = new Float32Array(Math.max(rows, 2 * shown.depths.length));
-    longer.set(shown.depths);
-    shown.depths = longer;
-  }
-  seek(player, Infinity, (run, row) => {
-    shown.depths[row] = run.endDepth.depth + run.correctionM + run.depthAtTool.stretchM;
-  });
-  shown.rows = rows;
-}
-
 /** @param player at the end of the run */
-export function overviewOf(player: Player, shown: ShownDepths): Overview {
+export function overviewOf(player: Player, shown: ShownRows): Overview {
   const { samples } = player.course;
   const { run } = player.at;
   const fromMs = samples.rows > 0 ? samples.sourceMs[0]! : 0;
@@ -68,7 +47,7 @@ export function overviewOf(player: Player, shown: ShownDepths): Overview {
     fromMs,
     toMs,
     samples: samples.rows,
-    ...slotsOf(samples, shown.depths, fromMs, toMs),
+    ...slotsOf(samples, shown.depth, fromMs, toMs),
     phases: entries.map(({ phase, joint, fromMs: at }, i) => ({
       phase,
       joint,

@@ -5,7 +5,9 @@ import { recordOf, type SourceCounts } from '../record/record.ts';
 import type { RunRecord } from '../record/recordSchema.ts';
 import { converter } from '../units.ts';
 import { type Course, type Position, workWhole } from './course.ts';
+import type { SampleColumns } from './sampleColumns.ts';
 import { changedPlan, type Scenario } from './scenario.ts';
+import { type ShownRows, workNoting } from './shownRows.ts';
 
 /**
  * The course that a scenario asks for. A shift moves every depth of the string: what reads it, what the journal sets and
@@ -41,4 +43,15 @@ export interface Counted {
 export function countCourse(course: Course, source: SourceCounts): Counted {
   const position = workWhole(course);
   return { position, record: recordOf(position.run, source) };
+}
+
+/** A course counted to be looked at beside another: with what was shown at each of its samples. */
+export interface CountedSide extends Counted {
+  readonly samples: SampleColumns;
+  readonly shown: ShownRows;
+}
+
+export function countSide(course: Course, source: SourceCounts): CountedSide {
+  const { position, shown } = workNoting(course);
+  return { position, record: recordOf(position.run, source), samples: course.samples, shown };
 }

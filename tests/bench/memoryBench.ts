@@ -175,7 +175,7 @@ export async function run(): Promise<BenchLine[]> {
     lineOf(
       'serve, stores of bytes over 72 h',
       null,
-      `${at}; the traces, laid out whole with the first row, the queue of the source, and the deltas for pages that come back`,
+      `${at}; the traces and the samples for playing back, laid out whole with the first row, the queue of the source, and the deltas for pages that come back`,
       live,
       ({ arrays }) => arrays,
     ),

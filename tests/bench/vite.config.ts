@@ -8,7 +8,7 @@ export default defineConfig({
   publicDir: false,
   ssr: {
     noExternal: true,
-    external: ['vite', 'playwright-core', '@sparticuz/chromium', 'better-sqlite3'],
+    external: ['vite', 'playwright-core', '@sparticuz/chromium', 'better-sqlite3', 'pdfkit', 'dejavu-fonts-ttf'],
     target: 'node',
   },
   build: {

@@ -109,6 +109,7 @@ test('a recorded trip is imported, seen beforehand, opened, played back and veri
   await page.keyboard.press('p');
   await soon(() => testId(page, 'pass-line').count()).toBeGreaterThan(0);
   await page.keyboard.press('Escape');
+  await soon(() => testId(page, 'pass-line').count()).toBe(0);
   // Again: from the end of the run back, here to the library.
   await page.keyboard.press('l');
   await testId(page, 'library').waitFor();

@@ -187,10 +187,18 @@ test('every pass over a joint lies over the others, by depth of the tool', async
   const { page, complaints } = await openPage(url);
   await untilText(page, 'rig-clock', /\d\d:\d\d/);
   await page.keyboard.press('p');
-  await testId(page, 'passes-joint').selectOption('S2');
-  // The demo run goes over part of S2 again to repair it: pressure, rotation and torque of each pass.
-  await soon(() => testId(page, 'pass-line').count()).toBeGreaterThanOrEqual(6);
-  expect((await testId(page, 'pass-line').count()) % 3).toBe(0);
+  await testId(page, 'range-from').selectOption('S2');
+  // The demo run goes over part of S2 again to repair it: pressure, rotation, torque, feed and set-down of each pass.
+  const lines = async () => ({
+    lines: await testId(page, 'pass-line').count(),
+    passes: await page.locator('.passes-list li').count(),
+    bands: await testId(page, 'recipe-band').count(),
+  });
+  await soon(lines).toEqual({ lines: 15, passes: 3, bands: 4 });
+  // The whole liner: each of its eight joints, those of two recipes, with the windows of four readings.
+  await testId(page, 'range-from').selectOption('the whole liner');
+  await soon(async () => (await lines()).lines).toBeGreaterThanOrEqual(5 * 9);
+  expect(await testId(page, 'recipe-band').count()).toBe(4 * 8);
   await page.keyboard.press('Escape');
   expect(complaints).toEqual([]);
 });

@@ -211,6 +211,10 @@ test('a note appears at once for all, at its instant and its depth; two edits at
   for (const text of ['pump two was off here', 'tight spot', 'tight spot, 40 kN', 'tight spot, reamed'])
     expect(kept).toContain(text);
   const late = await openRun(url);
+  await late.page.keyboard.press('n');
+  await testId(late.page, 'note-go').last().click();
+  await testId(late.page, 'replay-sign').waitFor();
+  await soon(async () => (await clockMs(late.page)) - (await clockMs(a.page))).toBe(0);
   await soon(() => testId(late.page, 'notes-open').textContent()).toBe('1 note');
   expect([...a.complaints, ...b.complaints, ...late.complaints]).toEqual([]);
 });

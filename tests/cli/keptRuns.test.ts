@@ -1,6 +1,6 @@
 /** Runs that are kept: the built program on a data folder, killed, restarted, verified, copied and worked through again. */
 import { once } from 'node:events';
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { type AddressInfo, createServer, type Server, type Socket } from 'node:net';
 import { hostname, tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -273,4 +273,53 @@ test('what cannot be meant is one line, exit code 2, nothing written', async () 
     expect(err.trimEnd().split('\n'), err).toHaveLength(1);
   }
   expect((await run(['runs', '--data', data])).out.split('\n')).toHaveLength(2);
+});
+
+describe('a start that comes to nothing leaves no run in the library', () => {
+  const runs = (): string[] => (existsSync(join(data, 'runs')) ? readdirSync(join(data, 'runs')) : []);
+  /** A port that nobody listens on. */
+  const free = async (): Promise<number> => {
+    const server = createServer().listen(0, '127.0.0.1');
+    await once(server, 'listening');
+    const { port } = server.address() as AddressInfo;
+    server.close();
+    await once(server, 'close');
+    return port;
+  };
+  const kept = (source: readonly string[], more: readonly string[] = ['--plan', PLAN, '--port', '0']) =>
+    run(['serve', ...source, '--data', data, ...more]);
+
+  test('where the rig cannot be reached, the port is in use, or the plan or another option is bad', async () => {
+    const { port: taken } = await rig();
+    const nobody = ['--connect', `127.0.0.1:${await free()}`];
+    const bad = join(data, '..', 'nothing.json');
+    const ends = [
+      await kept(nobody),
+      await kept(['--listen', '0'], ['--plan', PLAN, '--port', String(taken)]),
+      await kept(nobody, ['--plan', bad]),
+      await kept(nobody, ['--plan', PLAN, '--rate', 'fast']),
+      await kept(nobody, ['--plan', PLAN, '--caliper', bad]),
+    ];
+    expect(ends.map(({ code }) => code)).toEqual([1, 1, 2, 2, 2]);
+    for (const { err } of ends) expect(err.trim().split('\n')).toHaveLength(1);
+    expect(runs()).toEqual([]);
+  }, 60_000);
+
+  test('and one that was stopped before anything came; what came is kept, and a run that goes on', async () => {
+    const { port, send } = await rig();
+    const stop = async ({ child, ended }: Program) => {
+      child.kill('SIGTERM');
+      expect((await ended).code).toBe(0);
+    };
+    await stop(await serve(port, ['--plan', PLAN, '--data', data]));
+    expect(runs()).toEqual([]);
+    const service = await serve(port, ['--plan', PLAN, '--data', data]);
+    await send(0, 5_000);
+    await taken(service.url, 5_000);
+    await stop(service);
+    const [id] = runs();
+    await stop(await serve(port, ['--data', data, '--resume']));
+    expect(runs()).toEqual([id]);
+    expect(bytesKept()).toBe(5_000);
+  }, 60_000);
 });

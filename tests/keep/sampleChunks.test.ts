@@ -6,7 +6,7 @@ import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { seededRandom } from '../../ingest/simulator/random.ts';
 import { nodeDisk } from '../../server/keep/nodeDisk.ts';
 import { CHUNK_ROWS, readSampleCache, SampleCacheWriter } from '../../server/keep/sampleChunks.ts';
-import { packColumn, unpackColumn } from '../../src/replay/columnPacking.ts';
+import { columnBytes, packColumn, unpackColumn } from '../../src/replay/columnPacking.ts';
 import { toInside, UNITS } from '../../src/units.ts';
 
 const FORM = { key: 'decoder 1', columns: 3 };
@@ -21,7 +21,7 @@ afterEach(() => rmSync(folder, { recursive: true, force: true }));
 function roundTrip(values: Float64Array, units = [UNITS.psi, UNITS.ft]): { values: Float64Array; bytes: number } {
   const bytes = packColumn(values, units);
   const out = new Float64Array(values.length);
-  expect(unpackColumn(bytes, 0, values.length, out, 0)).toBe(bytes.length);
+  expect(unpackColumn(columnBytes(bytes), 0, values.length, out, 0)).toBe(bytes.length);
   // Without what fills the column up to a multiple of 8.
   return { values: out, bytes: values.length * bytes[0]! };
 }

@@ -118,6 +118,7 @@ export class SimDisk implements Disk {
       makeFolder: () => {},
       rename: (from, to) => alive(() => this.rename(from, to)),
       remove: (path) => alive(() => this.remove(path)),
+      removeFolder: () => alive(() => this.removeFolder()),
       syncFolder: (folder) => alive(() => this.syncFolder(folder)),
       space: () => this.space(),
     };
@@ -155,6 +156,9 @@ export class SimDisk implements Disk {
   remove(path: string): void {
     this.#files.delete(path);
   }
+
+  /** Folders are no more than the names of their files. */
+  removeFolder(): void {}
 
   syncFolder(folder: string): void {
     for (const [path, file] of this.#files) if (path.startsWith(`${folder}/`)) file.named = true;

@@ -3,7 +3,10 @@ import { readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { recordOfKeptRun } from '../../server/cli/recordOfKeptRun.ts';
 import { readRun } from '../../server/keep/runLibrary.ts';
+import { segmentName } from '../../server/keep/segment.ts';
+import { keptPlan } from '../../server/recording/keptRun.ts';
 import { crashImage, KeptService, newFolder, removeFolders, runFolderOf, STREAM } from './keptService.ts';
 
 const BYTES = readFileSync(STREAM).subarray(0, 700_000);
@@ -159,5 +162,91 @@ describe('a run that was cut off and goes on is the uninterrupted one, to the by
     expect(again.reports.join()).toContain('the checksum does not hold');
     await feed(again, 600_000, BYTES.length);
     expect(outcome(again)).toEqual(whole);
+  });
+});
+
+describe('a record that was damaged since', () => {
+  /** The end of a frame. */
+  const CUT_AT = BYTES.indexOf('!!', 500_000) + 4;
+  let cut: string;
+  beforeAll(async () => {
+    cut = await cutAt(CUT_AT);
+  }, 60_000);
+
+  /** The run with one bit turned in a record of bytes about so far into it. */
+  async function rotten(data: string, share: number): Promise<string> {
+    const image = crashImage(data);
+    const run = readRun(image, basename(runFolderOf(image)));
+    const records = [...run.read()].flatMap((item) =>
+      item.kind === 'record' && item.record.kind === 'bytes' ? [item.record] : [],
+    );
+    const { segment, at } = records[Math.floor(records.length * share)]!;
+    run.close();
+    const path = join(runFolderOf(image), segmentName(segment));
+    const log = readFileSync(path);
+    log[at + 60]! ^= 8;
+    writeFileSync(path, log);
+    return image;
+  }
+
+  /** What is said of the rig. How the bytes end is not: for `analyse` they have ended, a run that goes on waits for more. */
+  const said = (record: string): unknown => {
+    const { source, ...rest } = JSON.parse(record);
+    return { ...rest, from: source.from, to: source.to, frames: source.frames };
+  };
+
+  /** Of what is on the disk, worked out from its first byte, as `analyse --run` does. */
+  async function analysed(data: string): Promise<unknown> {
+    const run = readRun(data, basename(runFolderOf(data)));
+    try {
+      return said(JSON.stringify(await recordOfKeptRun(run, keptPlan(run).job, () => {})));
+    } finally {
+      run.close();
+    }
+  }
+
+  test('keeps a state of before from being taken up: the run is that of the log as it is now', async () => {
+    const image = await rotten(cut, 0.1);
+    const expected = await analysed(image);
+    const without = crashImage(image);
+    for (const path of cacheFiles(without)) rmSync(path);
+    const anew = await open(without);
+    const again = await open(image);
+    expect(again.opened.parts.past.state).toBe(null);
+    expect(again.reports.join()).toContain('a record before it has been damaged since it was kept');
+    expect(outcome(again)).toEqual(outcome(anew));
+    expect(said(again.record())).toEqual(expected);
+    expect(expected).not.toEqual(await analysed(cut));
+  });
+
+  test('behind a state leaves it in use; the rows of the traces behind it are worked out again', async () => {
+    const image = await rotten(cut, 0.75);
+    const expected = await analysed(image);
+    const without = crashImage(image);
+    for (const path of cacheFiles(without)) rmSync(path);
+    const anew = await open(without);
+    const again = await open(image);
+    const { state } = again.opened.parts.past;
+    expect(state?.run.samples).toBeGreaterThan(400);
+    expect(said(again.record())).toEqual(expected);
+    expect(outcome(again)).toEqual(outcome(anew));
+  });
+
+  test('before a state was kept leaves that state in use: it was worked out without the record', async () => {
+    const image = await rotten(cut, 0.3);
+    const damaged = await open(image);
+    const missing = CUT_AT - damaged.live.ingest().bytes;
+    const end = BYTES.indexOf('!!', 600_000) + 4;
+    for (let at = CUT_AT; at < end; at += 2_000) {
+      damaged.send(BYTES.subarray(at, Math.min(end, at + 2_000)));
+      if (at % 10 === 0) await damaged.settled(Math.min(end, at + 2_000) - missing);
+    }
+    await damaged.settled(end - missing);
+    const expected = damaged.record();
+    const again = await open(crashImage(image));
+    expect(again.opened.parts.past.state?.run.samples).toBeGreaterThan(1500);
+    expect(again.reports.join()).not.toContain('damaged since');
+    expect(again.record()).toBe(expected);
+    expect(said(again.record())).toEqual(await analysed(again.data));
   });
 });

@@ -33,6 +33,7 @@ export class TroubledDisk implements Disk {
   makeFolder = (path: string): void => nodeDisk.makeFolder(path);
   rename = (from: string, to: string): void => nodeDisk.rename(from, to);
   remove = (path: string): void => nodeDisk.remove(path);
+  removeFolder = (path: string): void => nodeDisk.removeFolder(path);
   syncFolder = (path: string): void => nodeDisk.syncFolder(path);
   space = (): { freeBytes: number; totalBytes: number } => ({
     freeBytes: this.full ? 0 : 1e12 * this.freeShare,

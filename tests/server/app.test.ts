@@ -12,6 +12,7 @@ import type { Served } from '../../server/http/route.ts';
 import { Hub } from '../../server/live/hub.ts';
 import type { Change } from '../../server/live/liveFeed.ts';
 import type { LiveRun } from '../../server/live/liveRun.ts';
+import { ScenarioStores } from '../../server/scenarios/scenarioStores.ts';
 import { LivePage } from '../support/livePage.ts';
 import { ManualClock } from '../support/manualClock.ts';
 
@@ -41,7 +42,14 @@ async function listen(limits: Partial<HttpLimits> = {}): Promise<number> {
   const live = { changes: new Subject<Change>(), takeDelta: () => null, snapshot: (seq: number) => ({ seq }) };
   hub = new Hub(live as unknown as LiveRun, clock);
   const nowMs = () => clock.nowMs();
-  const served: Served = { live: live as unknown as LiveRun, hub, version: '0', startedMs: 0, nowMs };
+  const served: Served = {
+    live: live as unknown as LiveRun,
+    hub,
+    scenarios: new ScenarioStores(),
+    version: '0',
+    startedMs: 0,
+    nowMs,
+  };
   const admission = { boundTo: '127.0.0.1', machineNames: [], allowedOrigins: ['https://shore.example'] };
   app = await createApp({ served, admission, page: join(folder, 'page'), limits });
   await app.listen({ host: '127.0.0.1', port: 0 });

@@ -8,6 +8,7 @@ import { Hub } from '../../server/live/hub.ts';
 import type { Change } from '../../server/live/liveFeed.ts';
 import type { LiveRun } from '../../server/live/liveRun.ts';
 import { readPlan } from '../../server/plan/readPlan.ts';
+import { ScenarioStores } from '../../server/scenarios/scenarioStores.ts';
 import { checkPlan } from '../../src/check/checkPlan.ts';
 import { checkSchema } from '../../src/check/checkSchema.ts';
 import { type CaliperReading, readCaliperLog } from '../../src/engineering/caliperLog.ts';
@@ -28,7 +29,15 @@ async function served(caliper?: CaliperReading) {
   hub = new Hub(live as unknown as LiveRun, clock);
   const nowMs = () => clock.nowMs();
   app = await createApp({
-    served: { live: live as unknown as LiveRun, hub, caliper, version: '0', startedMs: 0, nowMs },
+    served: {
+      live: live as unknown as LiveRun,
+      hub,
+      caliper,
+      scenarios: new ScenarioStores(),
+      version: '0',
+      startedMs: 0,
+      nowMs,
+    },
     admission: { boundTo: '127.0.0.1', machineNames: [], allowedOrigins: [] },
   });
   const ask = async () => {

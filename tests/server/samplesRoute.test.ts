@@ -92,7 +92,7 @@ test('a run that came back reads its first samples again from what was recorded'
   const createReader = (sink: (sample: Sample) => void) => READERS.wits0(job.stream, sink);
   const half = Math.floor(all.length / 2);
   const resumed = (bytes?: () => Iterable<{ bytes: Uint8Array; arrivalMs: number }>) => {
-    const log = new CourseLog(half, [], { bytes, createReader });
+    const log = new CourseLog(half, [], { bytes, createReader, room: 'growing' });
     for (const sample of all.slice(half)) log.take({ kind: 'sample', sample });
     return log.whole();
   };
@@ -102,4 +102,31 @@ test('a run that came back reads its first samples again from what was recorded'
   expect(columns.rows).toBe(course.samples.rows);
   expect(await resumed()).toMatch(/found none that were recorded/);
   expect(await resumed(() => [])).toMatch(new RegExp(`found 0 recorded, expected ${all.length}`));
+});
+
+test('a run that outgrew its room is read from what was recorded, or says why it cannot be', async () => {
+  const { samples: all, course } = await demoCourse();
+  const { job } = await readPlan('replay-data/demo-plan.json');
+  const { readFile } = await import('node:fs/promises');
+  const recorded = await readFile('replay-data/demo.wits');
+  const createReader = (sink: (sample: Sample) => void) => READERS.wits0(job.stream, sink);
+  const outgrown = (bytes?: () => Iterable<{ bytes: Uint8Array; arrivalMs: number }>) => {
+    const log = new CourseLog(0, [], { bytes, createReader, room: 'whole', mostHeld: 3600 });
+    const take = (some: readonly Sample[]) => {
+      for (const sample of some) log.take({ kind: 'sample', sample });
+    };
+    return { log, take };
+  };
+  const kept = outgrown(() => [{ bytes: recorded, arrivalMs: Number.NaN }]);
+  kept.take(all.slice(0, 3600));
+  expect(await kept.log.whole()).toMatchObject({ rows: 3600, mostRows: 3600 });
+  kept.take(all.slice(3600));
+  const columns = createSampleColumns();
+  const whole = await kept.log.whole();
+  decodeSamples(encodeSamples(whole as Exclude<typeof whole, string>), columns);
+  expect(columns.sourceMs.slice(0, columns.rows)).toEqual(course.samples.sourceMs.slice(0, course.samples.rows));
+  expect(await kept.log.whole()).toBe(whole);
+  const lost = outgrown();
+  lost.take(all);
+  expect(await lost.log.whole()).toMatch(/more than the 3600 samples that are held .* \(1 h at 1 Hz\); with --data/);
 });

@@ -5,7 +5,7 @@ import { defineConfig } from 'vite';
 export default defineConfig({
   root: fileURLToPath(new URL('../..', import.meta.url)),
   publicDir: false,
-  ssr: { noExternal: true, external: ['better-sqlite3'], target: 'node' },
+  ssr: { noExternal: true, external: ['better-sqlite3', 'pdfkit', 'dejavu-fonts-ttf'], target: 'node' },
   build: {
     ssr: true,
     outDir: 'dist/torture',

@@ -1,7 +1,16 @@
 /** Which dialog stands open. */
 import { signal } from '@preact/signals';
 
-export type DialogName = 'none' | 'help' | 'source' | 'steps' | 'confirm' | 'what if' | 'passes' | JournalDialog;
+export type DialogName =
+  | 'none'
+  | 'help'
+  | 'source'
+  | 'steps'
+  | 'confirm'
+  | 'what if'
+  | 'passes'
+  | 'beside'
+  | JournalDialog;
 /** Those of the journal, fetched when one is first opened. */
 export type JournalDialog = 'notes' | 'acknowledge' | 'decide' | 'together';
 export const openDialog = signal<DialogName>('none');

@@ -5,8 +5,7 @@ import { figureWithUnit, rigTime } from '../figures.ts';
 import { openDialog } from '../frame/dialogs.ts';
 import { Mark } from '../Mark.tsx';
 import { viewerName } from '../preferences.ts';
-import { seekTo } from '../replay/ownMoves.ts';
-import { load, openBar } from '../replay/replayer.ts';
+import { wantInstant } from '../replay/barWanted.ts';
 import { job, selectedJoint, unitSystem } from '../state.ts';
 import { EditForm } from './EditForm.tsx';
 import { newNoteId } from './noteId.ts';
@@ -29,14 +28,9 @@ function pinWords({ timeMs, depth, joint, atMs }: NoteVersion): string {
   return `at ${timeOf(timeMs ?? atMs)}`;
 }
 
-async function goToInstant(ms: number): Promise<void> {
+function goToInstant(ms: number): void {
   openDialog.value = 'none';
-  openBar();
-  // The bar itself says why, where it fails.
-  await load().then(
-    () => seekTo(ms),
-    (fault: unknown) => console.info(`note: ${String(fault)}`),
-  );
+  wantInstant(ms);
 }
 
 function goToDepth(depth: number): void {
@@ -48,7 +42,7 @@ function goToDepth(depth: number): void {
 function GoTo({ note: { depth, atMs } }: { readonly note: ShownNote }) {
   const go = () => {
     if (depth !== null) goToDepth(depth);
-    else if (atMs !== null) void goToInstant(atMs);
+    else if (atMs !== null) goToInstant(atMs);
   };
   return (
     <button type="button" class="small" data-testid="note-go" onClick={go}>

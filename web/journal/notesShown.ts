@@ -1,7 +1,6 @@
 /** The notes of the run as they are drawn: numbered alike on the list, the time bar, the traces and the liner. */
 import { computed, type ReadonlySignal } from '@preact/signals';
-import { versionOf } from '../../src/journal/journalLines.ts';
-import { type NoteState, type NoteVersion, noteState, notesOf } from '../../src/journal/notes.ts';
+import { type NoteState, type NoteVersion, noteState, notesOf, versionOf } from '../../src/journal/notes.ts';
 import { looking } from '../replay/replayState.ts';
 import { job, journalLines } from '../state.ts';
 

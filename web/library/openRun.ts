@@ -1,5 +1,6 @@
 /** Puts a recorded run onto the main screen in place of the live one, and takes it away again. */
 import { snapshotMessageSchema } from '../../src/live/messages.ts';
+import { besideIn } from '../beside/besideHash.ts';
 import { openDialog } from '../frame/dialogs.ts';
 import { applyClock, applyFreshness, applySnapshot } from '../live/applyMessages.ts';
 import { putDownLive, takeUpLive } from '../live/liveLink.ts';
@@ -49,6 +50,7 @@ export async function openRun(said: string): Promise<boolean> {
     history.replaceState(null, '', runHash(recording.run) + (rest && `&${rest}`));
     commandReplay('bar');
     if (whatIfIn(location.hash) !== null) openDialog.value = 'what if';
+    if (besideIn(location.hash) !== null) openDialog.value = 'beside';
     return true;
   } catch (fault) {
     if (mine !== asked) return false;

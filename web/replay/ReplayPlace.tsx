@@ -2,7 +2,8 @@
 import { useSignal } from '@preact/signals';
 import type { ComponentType } from 'preact';
 import { useEffect } from 'preact/hooks';
-import { openDialog } from '../frame/dialogs.ts';
+import { besideIn } from '../beside/besideHash.ts';
+import { type DialogName, openDialog } from '../frame/dialogs.ts';
 import { runInHash } from '../recorded.ts';
 import { stance } from '../together/sharedState.ts';
 import { whatIfIn } from '../whatIf/whatIfHash.ts';
@@ -13,19 +14,23 @@ type Part =
   | { readonly kind: 'here'; readonly View: ComponentType }
   | { readonly kind: 'failed' };
 
+const DIALOGS: readonly DialogName[] = ['what if', 'passes', 'beside'];
+
 export function ReplayPlace() {
   const part = useSignal<Part>({ kind: 'none' });
   useEffect(() => {
     const look = (): void => {
       // Of a recorded run it is asked once that is on the screen.
-      if (whatIfIn(location.hash) !== null && runInHash(location.hash) === null) openDialog.value = 'what if';
+      if (runInHash(location.hash) !== null) return;
+      if (whatIfIn(location.hash) !== null) openDialog.value = 'what if';
+      if (besideIn(location.hash) !== null) openDialog.value = 'beside';
     };
     look();
     addEventListener('hashchange', look);
     return () => removeEventListener('hashchange', look);
   }, []);
   const isTogether = stance.value === 'following' || stance.value === 'leading';
-  const asked = isTogether || barWanted.value > 0 || openDialog.value === 'what if' || openDialog.value === 'passes';
+  const asked = isTogether || barWanted.value > 0 || DIALOGS.includes(openDialog.value);
   useEffect(() => {
     if (!asked || part.peek().kind === 'here') return;
     import('./ReplayView.tsx').then(

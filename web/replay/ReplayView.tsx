@@ -1,10 +1,12 @@
+import { effect } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
+import { BesideDialog } from '../beside/BesideDialog.tsx';
 import { driveShared } from '../together/sharedDrive.ts';
 import { WhatIfDialog } from '../whatIf/WhatIfDialog.tsx';
-import { barWanted, handleReplay, type ReplayCommand } from './barWanted.ts';
-import { backToLive, faster, jump, stepSamples, toggleBar, togglePlay } from './ownMoves.ts';
+import { barWanted, handleReplay, instantWanted, type ReplayCommand } from './barWanted.ts';
+import { backToLive, faster, jump, seekTo, stepSamples, toggleBar, togglePlay } from './ownMoves.ts';
 import { PassesDialog } from './PassesDialog.tsx';
-import { openBar } from './replayer.ts';
+import { load, openBar } from './replayer.ts';
 import { TimeBar } from './TimeBar.tsx';
 
 const COMMANDS: Readonly<Record<ReplayCommand, () => void>> = {
@@ -19,13 +21,27 @@ const COMMANDS: Readonly<Record<ReplayCommand, () => void>> = {
   faster: () => faster(1),
 };
 
+/** An instant that is wanted is shown as soon as the run is there; the bar says why, where it cannot be fetched. */
+function takeWanted(): void {
+  const ms = instantWanted.value;
+  if (ms === null) return;
+  instantWanted.value = null;
+  openBar();
+  load().then(
+    () => seekTo(ms),
+    (fault: unknown) => console.info(`the instant: ${String(fault)}`),
+  );
+}
+
 export function ReplayView() {
   useEffect(() => {
     if (barWanted.peek() > 0) openBar();
     const stopDriving = driveShared();
+    const stopWanting = effect(takeWanted);
     const stopHandling = handleReplay((command) => COMMANDS[command]());
     return () => {
       stopDriving();
+      stopWanting();
       stopHandling();
     };
   }, []);
@@ -34,6 +50,7 @@ export function ReplayView() {
       <TimeBar />
       <WhatIfDialog />
       <PassesDialog />
+      <BesideDialog />
     </>
   );
 }

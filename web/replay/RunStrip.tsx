@@ -5,19 +5,32 @@ import { useRef } from 'preact/hooks';
 import { EVENTS } from '../../src/events.ts';
 import type { Overview } from '../../src/replay/overview.ts';
 import { eventName } from '../events/eventWords.ts';
-import { rigTime } from '../figures.ts';
+import { figure, rigTime, unitLabel } from '../figures.ts';
 import { useElementSize } from '../liner/elementSize.ts';
-import { job, journalLines } from '../state.ts';
+import { job, journalLines, unitSystem } from '../state.ts';
 import { seekTo, stepSamples } from './ownMoves.ts';
 import { isReplay, overview, shownMs } from './replayState.ts';
-import { depthPath, holePath, msOf, phasePaths, type Strip, ticksOf, xOf } from './runFigure.ts';
+import {
+  depthExtent,
+  depthPath,
+  holePath,
+  jointStretches,
+  msOf,
+  phasePaths,
+  type Strip,
+  ticksOf,
+  xOf,
+} from './runFigure.ts';
 import { StripNotes } from './StripNotes.tsx';
 
-const HEIGHT = 76;
+const HEIGHT = 88;
 const EVENTS_Y = 7;
 const DEPTH = { top: 17, bottom: 46 } as const;
-const PHASES_BAND = { top: 50, height: 10 } as const;
-const TICK_Y = 73;
+const PHASES_BAND = { top: 49, height: 8 } as const;
+const JOINTS_BAND = { top: 58, height: 15 } as const;
+const TICK_Y = 85;
+/** Room that a letter of a joint's name takes, px. */
+const LETTER_PX = 8;
 const EDGE_PX = 18;
 const PAGE_MS = 600_000;
 
@@ -101,7 +114,9 @@ function Figure({ whole, strip }: { readonly whole: Overview; readonly strip: St
       {[...phasePaths(of, strip, PHASES_BAND.top, PHASES_BAND.height)].map(([family, path]) => (
         <path key={family} class={`phase-run phase-${family.replace(' ', '-')}`} d={path} />
       ))}
-      <path class="hole-run" d={holePath(of, strip, PHASES_BAND.top + PHASES_BAND.height)} />
+      <path class="hole-run" d={holePath(of, strip, JOINTS_BAND.top + JOINTS_BAND.height)} />
+      <DepthEnds of={of} />
+      <JointBand of={of} strip={strip} />
       {entriesOf(of).map(({ atMs, action, text }, i) => (
         <path key={i} class="entry-run" d={`M${xOf(strip, atMs)} ${DEPTH.top - 3}v${DEPTH.bottom - DEPTH.top + 6}`}>
           <title>{`${rigTime(atMs, offsetMs)} ${action}: ${text}`}</title>
@@ -133,6 +148,47 @@ function entriesOf(of: Overview): Overview['entries'] {
   const told = journalLines.value;
   const before = of.entries.slice(0, told[0]?.number ?? of.entries.length);
   return [...before, ...told].filter(({ action }) => action !== 'note');
+}
+
+/** The string's end at its highest and at its deepest: between them the curve is drawn. */
+function DepthEnds({ of }: { readonly of: Overview }) {
+  const system = unitSystem.value;
+  const [shallow, deep] = depthExtent(of);
+  if (Number.isNaN(shallow)) return null;
+  return (
+    <>
+      <text class="depth-end" x="4" y="13">
+        {figure('length', shallow, system, 0)}
+      </text>
+      <text class="depth-end" x="4" y={DEPTH.bottom}>
+        {figure('length', deep, system, 0)} {unitLabel('length', system)}
+      </text>
+    </>
+  );
+}
+
+/** Which joint was worked on when; a name stands where there is room for it. */
+function JointBand({ of, strip }: { readonly of: Overview; readonly strip: Strip }) {
+  const { top, height } = JOINTS_BAND;
+  return (
+    <>
+      {jointStretches(of).map(({ joint, fromMs, toMs }) => {
+        const x = xOf(strip, fromMs);
+        const width = Math.max(1, xOf(strip, toMs) - x);
+        return (
+          <g key={`${joint} ${fromMs}`} data-testid="joint-run">
+            <title>{joint}</title>
+            <rect class="joint-run" x={x} y={top} width={width} height={height} />
+            {width > LETTER_PX * joint.length + 4 && (
+              <text class="joint-run-name" x={x + width / 2} y={top + height / 2}>
+                {joint}
+              </text>
+            )}
+          </g>
+        );
+      })}
+    </>
+  );
 }
 
 function Playhead({ strip }: { readonly strip: Strip }) {

@@ -138,10 +138,10 @@ function Controls() {
       <button
         type="button"
         class="time-passes"
-        title="Every pass over a joint, by depth (P)"
+        title="Readings by depth, every pass (P)"
         onClick={() => (openDialog.value = 'passes')}
       >
-        Passes
+        By depth
       </button>
       <button
         type="button"
@@ -150,6 +150,9 @@ function Controls() {
         onClick={() => (openDialog.value = 'what if')}
       >
         What if…
+      </button>
+      <button type="button" title="Two side by side: scenarios, runs (V)" onClick={() => (openDialog.value = 'beside')}>
+        Beside…
       </button>
       <button type="button" class="time-close" aria-label="Close the time bar" title="Close (B)" onClick={closeBar}>
         ✕

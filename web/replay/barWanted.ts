@@ -15,6 +15,14 @@ export type ReplayCommand =
 /** How often the bar was asked for before there was one. */
 export const barWanted = signal(0);
 
+/** An instant that somebody wants to see, until the bar has taken it over. */
+export const instantWanted = signal<number | null>(null);
+
+export function wantInstant(ms: number): void {
+  instantWanted.value = ms;
+  if (!handler) barWanted.value += 1;
+}
+
 let handler: ((command: ReplayCommand) => void) | null = null;
 
 export function commandReplay(command: ReplayCommand): void {

@@ -20,12 +20,7 @@ const px = (value: number): string => value.toFixed(1);
 /** Least and greatest depth of each stretch as one closed shape; deeper is lower. Broken where there is a hole. */
 export function depthPath(of: Overview, strip: Strip, top: number, bottom: number): string {
   const { slotMs, least, greatest, holes } = of;
-  let shallow = Infinity;
-  let deep = -Infinity;
-  for (let i = 0; i < slotMs.length; i++) {
-    shallow = Math.min(shallow, least[i]!);
-    deep = Math.max(deep, greatest[i]!);
-  }
+  const [shallow, deep] = depthExtent(of);
   const y = (depth: number): number =>
     deep > shallow ? top + ((depth - shallow) / (deep - shallow)) * (bottom - top) : (top + bottom) / 2;
   let path = '';
@@ -62,6 +57,38 @@ export function phasePaths(of: Overview, strip: Strip, top: number, height: numb
     paths.set(family, `${paths.get(family) ?? ''}M${px(x)} ${top}h${width.toFixed(2)}v${height}h-${width.toFixed(2)}z`);
   }
   return paths;
+}
+
+/** A joint that was worked on, from its first to its last phase in a row; what belongs to none, such as a connection, lies within. */
+export interface JointStretch {
+  readonly joint: string;
+  readonly fromMs: number;
+  readonly toMs: number;
+}
+
+export function jointStretches({ phases }: Pick<Overview, 'phases'>): JointStretch[] {
+  const stretches: JointStretch[] = [];
+  for (const { phase, joint, fromMs, toMs } of phases) {
+    if (joint === null || !WORK_FAMILIES.includes(PHASES[phase].family)) continue;
+    const last = stretches[stretches.length - 1];
+    if (last?.joint === joint) stretches[stretches.length - 1] = { ...last, toMs };
+    else stretches.push({ joint, fromMs, toMs });
+  }
+  return stretches;
+}
+
+/** Of phases in which a joint is rolled, or should be. */
+const WORK_FAMILIES: readonly PhaseFamily[] = ['expanding', 'trouble'];
+
+/** Least and greatest depth of the run, m; NaN where none is known. */
+export function depthExtent({ least, greatest }: Pick<Overview, 'least' | 'greatest'>): readonly [number, number] {
+  let shallow = Number.NaN;
+  let deep = Number.NaN;
+  for (let i = 0; i < least.length; i++) {
+    if (!(shallow <= least[i]!)) shallow = least[i]!;
+    if (!(deep >= greatest[i]!)) deep = greatest[i]!;
+  }
+  return [shallow, deep];
 }
 
 export function holePath({ holes }: Overview, strip: Strip, height: number): string {

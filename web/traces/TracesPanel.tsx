@@ -107,6 +107,7 @@ function Toolbar({ window, view }: { window: TimeWindow; view: { readonly curren
             key={each.label}
             aria-pressed={span === each.span}
             aria-label={`Show the ${each.says}`}
+            title={`Show the ${each.says}`}
             onClick={act((it) => it.change(() => ({ kind: 'live', span: each.span })))}
           >
             {each.label}

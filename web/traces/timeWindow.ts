@@ -5,6 +5,8 @@
  *
  * `live` follows the newest row; `held` stays where it was put, whatever comes in.
  */
+import { TRACE_LIMITS } from '../../src/traces/traceStore.ts';
+
 export type LiveSpan = number | 'all';
 export type TimeWindow =
   | { readonly kind: 'live'; readonly span: LiveSpan }
@@ -19,7 +21,7 @@ export const SPANS: readonly { readonly span: LiveSpan; readonly label: string; 
   { span: 600_000, label: '10 min', says: 'last 10 minutes' },
   { span: 3_600_000, label: '1 h', says: 'last hour' },
   { span: 14_400_000, label: '4 h', says: 'last 4 hours' },
-  { span: 'all', label: 'All', says: 'all of the run' },
+  { span: 'all', label: 'All', says: `run, at most its newest ${TRACE_LIMITS.rows / 3600} h` },
 ];
 
 /** Nothing is told apart below this, ms. */

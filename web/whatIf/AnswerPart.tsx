@@ -1,17 +1,24 @@
 /** What the run would have been, beside what it was: in figures, on the liner, joint by joint, event by event. */
-import type { JointState } from '../../src/live/messages.ts';
+import { useSignal } from '@preact/signals';
+import { useMemo } from 'preact/hooks';
 import { compileJob } from '../../src/plan/job.ts';
-import type { Plan } from '../../src/plan/planSchema.ts';
 import type { Comparison, JointDifference } from '../../src/replay/compareRecords.ts';
 import { scenarioWords } from '../../src/replay/scenario.ts';
 import { SYSTEM_UNITS, UNITS } from '../../src/units.ts';
-import { decimal, rigTime } from '../figures.ts';
-import { jointPieces } from '../liner/jointPieces.ts';
-import { job } from '../state.ts';
-import type { WhatIfAnswer } from '../worker/replayProtocol.ts';
+import { DepthFigure } from '../beside/DepthFigure.tsx';
+import { type JointRange, windowOf } from '../beside/depthRange.ts';
+import { LinerLegend } from '../beside/LinerLegend.tsx';
+import { RangeChoice } from '../beside/RangeChoice.tsx';
+import { decimal } from '../figures.ts';
+import type { Beside, WhatIfAnswer } from '../worker/replayProtocol.ts';
+import { EventChanges } from './EventChanges.tsx';
+import { KeepKeys } from './KeepKeys.tsx';
+import { LinkField } from './LinkField.tsx';
+import { linkOf } from './whatIfState.ts';
+import '../beside/beside.css';
 
 export function AnswerPart({ answer }: { readonly answer: WhatIfAnswer }) {
-  const { scenario, comparison, before, after } = answer;
+  const { scenario, comparison, beside } = answer;
   const unit = UNITS[SYSTEM_UNITS[comparison.units].length].label;
   const decimals = comparison.units === 'metric' ? 2 : 1;
   const metres = (value: number): string => `${decimal(value, decimals)} ${unit}`;
@@ -20,9 +27,11 @@ export function AnswerPart({ answer }: { readonly answer: WhatIfAnswer }) {
       <header class="what-if-label">
         <b>What if: {scenario.name}</b>
         <span>Not the record of the run.</span>
+        <LinkField hash={linkOf(scenario)} />
       </header>
+      <KeepKeys scenario={scenario} />
       <ul class="what-if-words">
-        {scenarioWords(before.plan, scenario).map((words) => (
+        {scenarioWords(beside.a.plan, scenario).map((words) => (
           <li key={words}>{words}</li>
         ))}
       </ul>
@@ -35,9 +44,9 @@ export function AnswerPart({ answer }: { readonly answer: WhatIfAnswer }) {
           value={`${comparison.eventsCome.length} / ${comparison.eventsGone.length}`}
         />
       </dl>
-      <LinerStrips before={before} after={after} />
+      <Liner beside={beside} />
       <JointTable joints={comparison.joints} alike={comparison.alike} metres={metres} />
-      <Events comparison={comparison} />
+      <EventChanges comparison={comparison} />
     </div>
   );
 }
@@ -54,60 +63,38 @@ function Count({ label, value, testid }: { readonly label: string; readonly valu
   );
 }
 
-const STRIP = { width: 1000, height: 26 } as const;
+const LINER_HEIGHT = 420;
 
-type Joints = WhatIfAnswer['before'];
-
-/** Both on one scale of depth, top of the liner at the left. */
-function LinerStrips({ before, after }: { readonly before: Joints; readonly after: Joints }) {
-  const jobs = [compileJob(before.plan), compileJob(after.plan)] as const;
-  const from = Math.min(...jobs.map(({ joints }) => joints[0]!.top));
-  const to = Math.max(...jobs.map(({ joints }) => joints[joints.length - 1]!.bottom));
-  return (
-    <div class="liner-strips">
-      <Strip says="As recorded" plan={before.plan} joints={before.joints} from={from} to={to} />
-      <Strip says="What if" plan={after.plan} joints={after.joints} from={from} to={to} />
-    </div>
-  );
-}
-
-interface StripProps {
-  readonly says: string;
-  readonly plan: Plan;
-  readonly joints: readonly JointState[];
-  readonly from: number;
-  readonly to: number;
-}
-
-function Strip({ says, plan, joints, from, to }: StripProps) {
-  const x = (depth: number): number => ((depth - from) / (to - from)) * STRIP.width;
-  const { joints: planned } = compileJob(plan);
+/** Both on one liner: as recorded at the left of its middle, under the changes at the right. */
+function Liner({ beside: { a, b, joints: paired } }: { readonly beside: Beside }) {
+  const range = useSignal<JointRange>(null);
+  const jobs = useMemo(() => [compileJob(a.plan), compileJob(b.plan)] as const, [a.plan, b.plan]);
+  const shown = jobs.map((plan) => windowOf(plan, range.value));
+  const window = {
+    from: Math.min(...shown.map(({ from }) => from)),
+    to: Math.max(...shown.map(({ to }) => to)),
+  };
+  const sides = [
+    { job: jobs[0], joints: a.joints, passes: [], originM: 0 },
+    { job: jobs[1], joints: b.joints, passes: [], originM: 0 },
+  ];
   return (
     <>
-      <span>{says}</span>
-      <svg
-        viewBox={`0 0 ${STRIP.width} ${STRIP.height}`}
-        preserveAspectRatio="none"
-        role="img"
-        aria-label={`The liner: ${says}`}
-      >
-        <path class="strip-pipe" d={`M0 ${STRIP.height / 2}H${STRIP.width}`} />
-        {planned.flatMap((joint) =>
-          jointPieces(joint, joints[joint.index] ?? null).map((piece) => (
-            <rect
-              key={`${joint.name} ${piece.from}`}
-              class={`piece piece-${piece.kind.replace(' ', '-')}`}
-              x={x(piece.from)}
-              y={4}
-              width={Math.max(0.8, x(piece.to) - x(piece.from))}
-              height={STRIP.height - 8}
-            />
-          )),
-        )}
-        {planned.slice(1).map(({ name, top }) => (
-          <path key={name} class="thread" d={`M${x(top)} 0v${STRIP.height}`} />
-        ))}
-      </svg>
+      <div class="depth-choices">
+        <RangeChoice job={jobs[0]} range={range} />
+        <p>
+          <b>A</b> as recorded, <b class="is-scenario">B</b> what if
+        </p>
+      </div>
+      <LinerLegend />
+      <DepthFigure
+        sides={sides}
+        liners="halves"
+        window={window}
+        height={LINER_HEIGHT}
+        pairs={paired.pairs}
+        beside="changes"
+      />
     </>
   );
 }
@@ -153,36 +140,6 @@ function JointTable({ joints, alike, metres }: TableProps) {
         </table>
       )}
       {alike > 0 && <p class="what-if-alike">{alike} joints stay as they are.</p>}
-    </>
-  );
-}
-
-function Events({ comparison }: { readonly comparison: Comparison }) {
-  const { eventsCome, eventsGone } = comparison;
-  const offsetMs = job.value?.stream.utcOffsetMs ?? 0;
-  const rows = [
-    ...eventsCome.map((event) => ({ event, sign: 'comes' })),
-    ...eventsGone.map((event) => ({ event, sign: 'goes' })),
-  ].sort((a, b) => Date.parse(a.event.from) - Date.parse(b.event.from));
-  if (rows.length === 0) return <p class="what-if-alike">No event comes or goes.</p>;
-  return (
-    <>
-      <h3>Events</h3>
-      <table class="plain" data-testid="what-if-events">
-        <tbody>
-          {rows.map(({ event, sign }, i) => (
-            <tr key={`${sign} ${event.kind} ${event.from} ${i}`}>
-              <td>{sign}</td>
-              <td>{rigTime(Date.parse(event.from), offsetMs)}</td>
-              <td>
-                {event.kind}
-                {event.joint ? ` on ${event.joint}` : ''}
-              </td>
-              <td>{event.detail}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
     </>
   );
 }

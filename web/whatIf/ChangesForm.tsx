@@ -5,7 +5,7 @@ import { CHANGES, type ChangeKind } from '../../src/replay/changes.ts';
 import { emptyScenario, SCENARIO_LIMITS, type Scenario } from '../../src/replay/scenario.ts';
 import { SYSTEM_UNITS, UNITS } from '../../src/units.ts';
 import { plan } from '../state.ts';
-import { draft } from './whatIfState.ts';
+import { begin, draft } from './whatIfState.ts';
 
 const change = (to: Partial<Scenario>): void => {
   draft.value = { ...draft.peek(), ...to };
@@ -86,7 +86,7 @@ export function ChangesForm({ onCount }: { readonly onCount: () => void }) {
         <button type="submit" class="is-first" data-testid="what-if-count">
           Count again
         </button>
-        <button type="button" onClick={() => (draft.value = emptyScenario('What if'))}>
+        <button type="button" onClick={() => begin(emptyScenario('What if'), null)}>
           Clear
         </button>
       </div>

@@ -1,17 +1,15 @@
-/** The question that is being put together, the last answer, and the questions that this browser keeps. */
+/** The question that is being put together, whether it is one that is kept, and the last answer. */
 import { effect, type Signal, signal } from '@preact/signals';
 import { emptyScenario, type Scenario, scenarioFromText, scenarioToText } from '../../src/replay/scenario.ts';
-import { wordPreference } from '../preferences.ts';
 import { recorded, runHash } from '../recorded.ts';
+import { askDesk } from '../replay/replayer.ts';
 import { runName } from '../state.ts';
 import type { WhatIfAnswer } from '../worker/replayProtocol.ts';
 import { WHAT_IF_HASH, whatIfIn } from './whatIfHash.ts';
 
-/** Questions kept, and the characters that they may take together. */
-const MOST_KEPT = 20;
-const MOST_CHARS = 100_000;
-
 export const draft: Signal<Scenario> = signal<Scenario>(emptyScenario('What if'));
+/** Id of the kept scenario that the draft began as; null: it is a new one. */
+export const draftOf: Signal<number | null> = signal<number | null>(null);
 
 let counted: string | null = runName.peek();
 
@@ -28,23 +26,9 @@ effect(() => {
   counted = runName.value;
 });
 
-const keptText = wordPreference('what-if', MOST_CHARS);
-/** What was kept is outside data: what is no scenario is left out. */
-const keptIn = (text: string): Scenario[] =>
-  text
-    .split('\n')
-    .map(scenarioFromText)
-    .filter((one) => one !== null)
-    .slice(0, MOST_KEPT);
-
-export const kept: Signal<readonly Scenario[]> = signal<readonly Scenario[]>(keptIn(keptText.peek()));
-effect(() => {
-  keptText.value = kept.value.map(scenarioToText).join('\n');
-});
-
-/** Newest first; one of the same name is replaced. */
-export function keep(scenario: Scenario): void {
-  kept.value = [scenario, ...kept.peek().filter(({ name }) => name !== scenario.name)].slice(0, MOST_KEPT);
+export function begin(scenario: Scenario, id: number | null): void {
+  draft.value = scenario;
+  draftOf.value = id;
 }
 
 export function linkOf(scenario: Scenario): string {
@@ -57,4 +41,19 @@ export function linkOf(scenario: Scenario): string {
 export function scenarioInAddress(): Scenario | null {
   const text = whatIfIn(location.hash);
   return text === null ? null : scenarioFromText(text);
+}
+
+/** Asks the worker; the link in the address is that of the question that is answered. */
+export async function count(): Promise<void> {
+  const scenario = draft.peek();
+  counting.value = { kind: 'counting' };
+  try {
+    const answer = await askDesk({ ask: 'what if', scenario });
+    if (answer.answer === 'counted') {
+      counting.value = { kind: 'counted', answer: answer.counted };
+      history.replaceState(null, '', linkOf(scenario));
+    } else counting.value = { kind: 'refused', why: answer.answer === 'refused' ? answer.why : 'no answer' };
+  } catch (fault) {
+    counting.value = { kind: 'refused', why: fault instanceof Error ? fault.message : String(fault) };
+  }
 }

@@ -3,7 +3,7 @@ import { journalEntrySchema } from '../../../src/journal/journalSchema.ts';
 import { planSchema } from '../../../src/plan/planSchema.ts';
 import type { Route } from '../route.ts';
 
-const courseSchema = z.object({
+export const courseSchema = z.object({
   run: z.string(),
   /** The plan that the run began with. */
   plan: planSchema,

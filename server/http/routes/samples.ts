@@ -1,15 +1,16 @@
 import { promisify } from 'node:util';
 import { gzip } from 'node:zlib';
+import type { FastifyReply, FastifyRequest } from 'fastify';
 import { z } from 'zod/mini';
 import { MOST_ROWS } from '../../../src/replay/sampleColumns.ts';
-import { encodeSamples } from '../../../src/replay/sampleWire.ts';
+import { encodeSamples, type SampleLog } from '../../../src/replay/sampleWire.ts';
 import { acceptsGzip } from '../acceptsGzip.ts';
 import { problem } from '../problem.ts';
 import type { Route } from '../route.ts';
 
 const packed = promisify(gzip);
 
-const querySchema = z.object({
+export const samplesQuery = z.object({
   fromRow: z
     .optional(z.coerce.number().check(z.int(), z.minimum(0), z.maximum(MOST_ROWS)))
     .check(z.describe('Samples that are known already.')),
@@ -18,19 +19,29 @@ const querySchema = z.object({
 export const samplesRoute: Route = {
   url: '/api/samples',
   says: 'The samples of the run, bit for bit, for counting it again; those that are known already are left out by half hours.',
-  query: querySchema,
+  query: samplesQuery,
   answers: {
     200: { says: 'Packed columns, little endian, version 1.', type: 'application/octet-stream' },
     400: problem('The query cannot be meant.'),
     409: problem('The service does not hold all samples of the run.'),
   },
   async handle({ live }, request, reply) {
-    const { fromRow } = request.query as z.infer<typeof querySchema>;
+    const { fromRow } = request.query as z.infer<typeof samplesQuery>;
     const log = await live.sampleLog();
     if (typeof log === 'string') return reply.code(409).send({ error: log });
-    const bytes = encodeSamples(log, fromRow);
-    reply.type('application/octet-stream').header('vary', 'accept-encoding');
-    if (!acceptsGzip(request.headers['accept-encoding'] ?? '')) return reply.send(bytes);
-    return reply.header('content-encoding', 'gzip').send(await packed(bytes));
+    return sendSamples(request, reply, log, fromRow);
   },
 };
+
+/** Packed for who takes gzip. */
+export async function sendSamples(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  log: SampleLog,
+  fromRow: number | undefined,
+): Promise<FastifyReply> {
+  const bytes = encodeSamples(log, fromRow);
+  reply.type('application/octet-stream').header('vary', 'accept-encoding');
+  if (!acceptsGzip(request.headers['accept-encoding'] ?? '')) return reply.send(bytes);
+  return reply.header('content-encoding', 'gzip').send(await packed(bytes));
+}

@@ -1,12 +1,7 @@
 import { expect, test } from 'vitest';
-import {
-  addEntry,
-  createJournalLines,
-  newestLines,
-  noteProblem,
-  versionOf,
-} from '../../../src/journal/journalLines.ts';
+import { addEntry, createJournalLines, newestLines, noteProblem } from '../../../src/journal/journalLines.ts';
 import type { JournalEntry } from '../../../src/journal/journalSchema.ts';
+import { versionOf } from '../../../src/journal/notes.ts';
 import { journalLineSchema } from '../../../src/live/messages.ts';
 import { planSchema } from '../../../src/plan/planSchema.ts';
 import { SMALL_PLAN } from '../../support/smallPlan.ts';

@@ -73,6 +73,21 @@ test.each<[string, [number, number][], [number, number][], number, number]>([
   expect(compared.joints.length + compared.alike).toBe(1);
 });
 
+test.each<[string, number, [number, number][], number, [number, number][], number, number]>([
+  // what | required and gaps before | required and gaps after | gained | lost, by hand
+  ['it grows by two metres, which are expanded', 10, [[2, 4]], 12, [[2, 4]], 2, 0],
+  ['it grows by two metres, which are a gap', 10, [], 12, [[10, 12]], 0, 0],
+  ['it grows by two metres, half of them a gap', 10, [], 12, [[11, 12]], 1, 0],
+  ['it shrinks by two metres, which were expanded', 12, [], 10, [], 0, 2],
+  ['it shrinks by two metres, which were a gap', 12, [[10, 12]], 10, [], 0, 0],
+])('the length of a joint: %s', (_what, requiredBefore, before, requiredAfter, after, gained, lost) => {
+  const compared = compareRecords(
+    record([{ ...joint('S1', 1000, before), required: requiredBefore }]),
+    record([{ ...joint('S1', 1000, after), required: requiredAfter }]),
+  );
+  expect([compared.gained, compared.lost]).toEqual([gained, lost]);
+});
+
 test('a joint that has moved as it is has not changed', () => {
   const a = record([joint('S1', 1000, [[2, 4]])]);
   const b = record([joint('S1', 1000.5, [[2, 4]])]);

@@ -1,13 +1,14 @@
 import * as fc from 'fast-check';
 import { beforeAll, expect, test } from 'vitest';
 import { CHANNEL_IDS, emptySample, type Sample } from '../../../src/channels.ts';
-import { packColumn, unpackColumn } from '../../../src/replay/columnPacking.ts';
+import { columnBytes, packColumn, unpackColumn } from '../../../src/replay/columnPacking.ts';
 import { createSampleColumns, createSampleReader, type SampleColumns } from '../../../src/replay/sampleColumns.ts';
 import {
   BLOCK_ROWS,
   createSampleLog,
   decodeSamples,
   encodeSamples,
+  logBytes,
   logSample,
 } from '../../../src/replay/sampleWire.ts';
 import { demoCourse, type ReadCourse } from '../../support/demoCourse.ts';
@@ -57,7 +58,7 @@ test('any column comes back bit for bit, NaN, infinities and −0 too', () => {
       const values = Float64Array.from(list);
       const bytes = packColumn(values, units);
       const out = new Float64Array(values.length);
-      expect(unpackColumn(bytes, 0, values.length, out, 0)).toBe(bytes.length);
+      expect(unpackColumn(columnBytes(bytes), 0, values.length, out, 0)).toBe(bytes.length);
       expect([...out].every((value, i) => Object.is(value, values[i]))).toBe(true);
     }),
   );
@@ -107,4 +108,33 @@ test('bytes that are cut or changed are refused or give some samples, and never 
       else for (let i = 1; i < columns.rows; i += 1) expect(columns.sourceMs[i]! > columns.sourceMs[i - 1]!).toBe(true);
     }),
   );
+});
+
+test('a log whose room is made at once takes no more for a long run than for a short one, and stops at its bound', () => {
+  const log = createSampleLog(3 * BLOCK_ROWS + 7, 'whole');
+  expect(logBytes(log)).toBe(0);
+  const sizes = new Set<number>();
+  let taken = 0;
+  for (let row = 0; row < 4 * BLOCK_ROWS; row += 1) {
+    const sample = emptySample(1.9e12 + row * 1000, 1.9e12);
+    sample.bitDepth = 2000 + row / 100;
+    sample.hookload = 900.5 + (row % 7);
+    if (logSample(log, sample)) taken += 1;
+    sizes.add(logBytes(log));
+  }
+  expect(taken).toBe(3 * BLOCK_ROWS + 7);
+  expect(sizes.size).toBe(1);
+  expect(decoded(encodeSamples(log)).rows).toBe(taken);
+});
+
+test('a stream that does not pack at all finds room all the same', () => {
+  const log = createSampleLog(4 * BLOCK_ROWS, 'whole');
+  const samples: Sample[] = [];
+  for (let row = 0; row < 4 * BLOCK_ROWS; row += 1) {
+    const sample = emptySample(1.9e12 + row * 1000, 1.9e12 + row * 1000);
+    for (const [c, id] of CHANNEL_IDS.entries()) sample[id] = Math.sin(row * (c + 1)) * Math.PI;
+    samples.push(sample);
+    logSample(log, sample);
+  }
+  expect(rowsOf(decoded(encodeSamples(log)))).toEqual(samples);
 });
