@@ -105,6 +105,10 @@ test('over HTTP runs are counted in the background, once, and named until they a
   const one = await ask('?runs=part');
   expect(one.together.runs.map(({ name }) => name)).toEqual(['part']);
   expect((await get('/api/together?runs=none')).status).toBe(400);
+  // What is told of the live run is told of those of the library.
+  for (const path of ['time', 'signatures', 'signed-text?subject=record', 'handover']) {
+    expect([path, (await get(`/api/runs/whole/${path}`)).status]).toEqual([path, 200]);
+  }
 });
 
 test('without a library there are no runs', async () => {

@@ -7,11 +7,15 @@ import { problem } from '../problem.ts';
 import type { Route, Served } from '../route.ts';
 import { checkRoute } from './check.ts';
 import { courseRoute } from './course.ts';
+import { handoverRoute } from './handover.ts';
 import { NO_RUN, ofRun } from './libraryRuns.ts';
 import { planRoute } from './plan.ts';
 import { recordRoute } from './record.ts';
 import { samplesRoute } from './samples.ts';
 import { SCENARIO_ROUTES } from './scenarios.ts';
+import { signaturesRoute } from './signatures.ts';
+import { signedTextRoute } from './signedText.ts';
+import { timeRoute } from './time.ts';
 import { tracesRoute } from './traces.ts';
 
 /** All that a page of the live run is told when it opens, of a run that is over: the same as the first live message. */
@@ -27,10 +31,10 @@ const NOT_IN_IT = problem('There is no such run, no library, or nothing of the k
 
 /** One by one: `live` of what is served may have nothing to give. A caliper log is that of the live run's hole. */
 function servedAs(served: Served, live: LiveRun): Served {
-  const { hub, library, desk, scenarios, version, startedMs, nowMs } = served;
+  const { hub, library, desk, scenarios, signing, handover, reportExtras, version, startedMs, nowMs } = served;
   const isPresent = served.hasLive?.() !== false && served.live === live;
   const caliper = isPresent ? served.caliper : undefined;
-  return { live, hub, library, desk, scenarios, caliper, version, startedMs, nowMs };
+  return { live, hub, library, desk, scenarios, signing, handover, reportExtras, caliper, version, startedMs, nowMs };
 }
 
 function underRun(route: Route): Route {
@@ -61,5 +65,9 @@ export const RUN_ROUTES: readonly Route[] = [
   recordRoute,
   planRoute,
   checkRoute,
+  timeRoute,
+  signaturesRoute,
+  signedTextRoute,
+  handoverRoute,
   ...SCENARIO_ROUTES,
 ].map(underRun);
