@@ -8,6 +8,7 @@ import type { Route, Served } from '../route.ts';
 import { checkRoute } from './check.ts';
 import { courseRoute } from './course.ts';
 import { handoverRoute } from './handover.ts';
+import { journalRoute } from './journal.ts';
 import { NO_RUN, ofRun } from './libraryRuns.ts';
 import { planRoute } from './plan.ts';
 import { recordRoute } from './record.ts';
@@ -15,6 +16,7 @@ import { reportRoute } from './report.ts';
 import { samplesRoute } from './samples.ts';
 import { SCENARIO_ROUTES } from './scenarios.ts';
 import { jointSheetRoute, sheetsRoute } from './sheets.ts';
+import { signRoute } from './sign.ts';
 import { signaturesRoute } from './signatures.ts';
 import { signedTextRoute } from './signedText.ts';
 import { timeRoute } from './time.ts';
@@ -70,6 +72,8 @@ export const RUN_ROUTES: readonly Route[] = [
   timeRoute,
   signaturesRoute,
   signedTextRoute,
+  signRoute,
+  journalRoute,
   sheetsRoute,
   jointSheetRoute,
   reportRoute,
