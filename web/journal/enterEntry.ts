@@ -2,7 +2,7 @@
 import { z } from 'zod/mini';
 import { fetchPart } from '../library/libraryPart.ts';
 import { apiOf, recorded } from '../recorded.ts';
-import { isReplay } from '../replay/replayState.ts';
+import { looking } from '../replay/replayState.ts';
 
 /** What is entered here: the service stamps it with the rig's instant. */
 export type PageEntry =
@@ -51,7 +51,7 @@ export async function enterEntry(entry: PageEntry): Promise<EntryAnswer> {
     return { kind: 'refused', why: 'This is a recorded run: nothing but a verdict is entered into it.' };
   // What is decided on the sight of an instant that is over must not be entered as if it were now.
   // A note says itself where it belongs.
-  if (isReplay.peek() && entry.action !== 'note')
+  if (looking.peek().kind === 'replay' && entry.action !== 'note')
     return { kind: 'refused', why: 'This is a replay: go back to live (L) to enter something.' };
   try {
     const answer = await fetch(apiOf('journal'), {
