@@ -40,6 +40,16 @@ test.each(Object.keys(MOMENTS))('%s: no scrolling, nothing cut off, enough contr
   expect(await lookFaults(page)).toEqual([]);
 });
 
+test('before the first sample: nothing cut off', async () => {
+  const demo = await startDemoJob(1, DEMO_AT.expandingScreen);
+  const { page } = await openPage(demo.url);
+  await untilText(page, 'judgement', /^Waiting for a reading/);
+  await testId(page, 'joint-row-S6').waitFor();
+  expect(await lookFaults(page)).toEqual([]);
+  await demo.go();
+  await untilState(page, 'age', 'fresh');
+});
+
 /** Whether the row of the joint at work is wholly inside the part of the table that is seen. */
 const rowInSight = (page: Page): Promise<boolean> =>
   page.evaluate(() => {
