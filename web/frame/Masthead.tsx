@@ -79,8 +79,12 @@ function JobName() {
   return (
     <h1>
       <span class="wordmark">jointwise</span>
-      {name?.well && <b>{name.well}</b>}
-      {name?.rig && <span class="rig">{name.rig}</span>}
+      {name?.well && <b title={name.well}>{name.well}</b>}
+      {name?.rig && (
+        <span class="rig" title={name.rig}>
+          {name.rig}
+        </span>
+      )}
     </h1>
   );
 }
@@ -90,7 +94,7 @@ function RigClock() {
   const offsetMs = job.value?.stream.utcOffsetMs ?? 0;
   return (
     <p class="rig-clock" title={isReplay.value ? 'Time of the sample that is shown' : 'Time of the newest sample'}>
-      <span class="rig-date">{at === undefined ? '' : rigDate(at, offsetMs)}</span>{' '}
+      <span class="rig-date rig-day">{at === undefined ? '' : rigDate(at, offsetMs)}</span>{' '}
       <time data-testid="rig-clock">{at === undefined ? UNKNOWN : rigTime(at, offsetMs)}</time>{' '}
       <span class="rig-date">{offsetLabel(offsetMs)}</span>
     </p>

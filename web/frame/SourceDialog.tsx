@@ -27,7 +27,7 @@ function SourceCounts() {
     <>
       <p>
         <b>{state.source}</b>: {LINK_SAYINGS[state.link]}
-        {state.linkDetail && `, ${state.linkDetail}`}
+        {state.linkDetail && state.linkDetail !== state.source && `, ${state.linkDetail}`}
       </p>
       <p data-testid="recording">{recordingWords(state.recording, ourTime)}</p>
       <dl class="counts">
