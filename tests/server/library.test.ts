@@ -406,6 +406,7 @@ describe('a run of the library', () => {
     }
     const snapshot = snapshotMessageSchema.parse((await get(`${url}api/runs/${run}/snapshot`)).body);
     expect(snapshot.ingest.recording).toMatchObject({ state: 'closed', run, name: 'a trip' });
+    expect(snapshot.ingest.leftOut).toBe(undefined);
     expect((await get(`${url}api/runs/${run}/check`)).body).toMatchObject({ format: 'jointwise-check/1' });
   });
 
@@ -423,6 +424,34 @@ describe('a run of the library', () => {
     expect(spoilt.whole).toBe(false);
     expect(spoilt.problems.join()).toMatch(/raw-00001\.log/);
     expect((await runsOf(url)).runs[0]!.checked).toMatchObject({ whole: false, problems: spoilt.problemCount });
+  });
+
+  test('a damaged record is named where the run is shown, with the instants that it lies between', async () => {
+    const { url, data, library } = await libraryAlone();
+    const run = await takenIn(library, data);
+    const shown = async () => snapshotMessageSchema.parse((await get(`${url}api/runs/${run}/snapshot`)).body).ingest;
+    const log = join(data, 'runs', run, 'raw-00001.log');
+    const bytes = readFileSync(log);
+    bytes[200_000]! ^= 4;
+    writeFileSync(log, bytes);
+    const { leftOut, bytes: given } = await shown();
+    // The source is told of in record 1 to 3; a record holds 50,000 bytes of the stream.
+    expect(leftOut).toMatchObject({
+      count: 1,
+      places: [{ line: expect.stringMatching(/^damaged record \d+ left out$/) }],
+    });
+    const { fromMs, toMs } = leftOut!.places[0]!;
+    const stamps: number[] = [];
+    const { job } = await readPlan(PLAN);
+    const reader = READERS.wits0(job.stream, ({ sourceMs }) => stamps.push(sourceMs));
+    const lost = PART.length - given;
+    const at = [...Array(Math.ceil(PART.length / 50_000)).keys()].map((n) => n * 50_000).find((n) => n > 150_000)!;
+    expect(lost).toBe(50_000);
+    reader.push(PART.subarray(0, at - 50_000), Number.NaN);
+    expect(fromMs).toBe(stamps.at(-1));
+    reader.push(PART.subarray(at), Number.NaN);
+    expect(stamps).toContain(toMs);
+    expect(stamps.indexOf(toMs!)).toBe(stamps.indexOf(fromMs!) + 1);
   });
 
   test('its backup is a zip that restores to the same hash', async () => {
