@@ -288,8 +288,8 @@ export const snapshotMessageSchema = z.object({
   /** What is not worked out, and which part of the plan or of the stream it needs. */
   turnedOff: z.array(z.string()),
   ingest: ingestStateSchema,
-  /** The newest of the journal, oldest first, and how many before them were left out for their size. */
-  journal: z.optional(z.object({ lines: z.array(journalLineSchema), leftOut: z.int() })),
+  /** The newest of the journal, oldest first; how many entries before them, and how many notes, were left out for their size. */
+  journal: z.optional(z.object({ lines: z.array(journalLineSchema), leftOut: z.int(), notesLeftOut: z.int() })),
 });
 
 /** Only what changed since the number before. */
