@@ -41,11 +41,18 @@ export class LeftOut {
     }
   }
 
-  /** A sample has been worked in. */
+  /**
+   * A sample has been worked in. The frame that the damage cuts in two may still give one: the hole then lies behind it, so
+   * that the longer of the first two steps is the one.
+   */
   sample(ms: number): void {
     if (this.#open.length === 0) return;
-    for (const place of this.#open) place.toMs = ms;
-    this.#open = [];
+    this.#open = this.#open.filter((place) => {
+      const { fromMs, toMs } = place;
+      if (toMs !== null && fromMs !== null && ms - toMs > toMs - fromMs) place.fromMs = toMs;
+      if (toMs === null || place.fromMs === toMs) place.toMs = ms;
+      return toMs === null && fromMs !== null;
+    });
   }
 
   /** Null: nothing was left out. */
