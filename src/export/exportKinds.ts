@@ -3,6 +3,7 @@ import { type DepthChoice, depthLas } from './depthLas.ts';
 import type { ExportInput } from './exportInput.ts';
 import { samplesCsv } from './samplesCsv.ts';
 import { eventsCsv, jointsCsv } from './tableCsv.ts';
+import { timeCsv } from './timeCsv.ts';
 import { timeLas } from './timeLas.ts';
 import { witsmlLog } from './witsmlLog.ts';
 
@@ -20,7 +21,16 @@ function* recordJson({ record }: ExportInput): Generator<string> {
   yield `${JSON.stringify(record, null, 2)}\n`;
 }
 
-export const EXPORT_NAMES = ['csv', 'las', 'las-depth', 'witsml', 'record', 'joints.csv', 'events.csv'] as const;
+export const EXPORT_NAMES = [
+  'csv',
+  'las',
+  'las-depth',
+  'witsml',
+  'record',
+  'joints.csv',
+  'events.csv',
+  'time.csv',
+] as const;
 export type ExportName = (typeof EXPORT_NAMES)[number];
 
 export const EXPORT_KINDS: Readonly<Record<ExportName, ExportKind>> = {
@@ -31,4 +41,10 @@ export const EXPORT_KINDS: Readonly<Record<ExportName, ExportKind>> = {
   record: { says: 'the record, jointwise-record/1', ends: '-record.json', type: 'application/json', write: recordJson },
   'joints.csv': { says: 'the joints of the record, CSV', ends: '-joints.csv', type: 'text/csv', write: jointsCsv },
   'events.csv': { says: 'the events of the record, CSV', ends: '-events.csv', type: 'text/csv', write: eventsCsv },
+  'time.csv': {
+    says: 'the time sheet, every stretch of every day, CSV',
+    ends: '-time.csv',
+    type: 'text/csv',
+    write: timeCsv,
+  },
 };
