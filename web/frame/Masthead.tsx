@@ -45,6 +45,18 @@ export function Masthead() {
       <button
         type="button"
         class="switch"
+        data-testid="papers-switch"
+        disabled={!hasRun()}
+        onClick={() => toggleView('papers')}
+        title={
+          view.value === 'papers' ? `Back to ${screenName()} (O)` : 'The papers of the run: sheets, signatures (O)'
+        }
+      >
+        {view.value === 'papers' ? upperFirst(screenName()) : 'Papers'}
+      </button>
+      <button
+        type="button"
+        class="switch"
         data-testid="library-switch"
         onClick={() => toggleView('library')}
         title={view.value === 'library' ? `Back to ${screenName()} (R)` : 'The library of recorded runs (R)'}

@@ -4,6 +4,7 @@ import { besideIn } from '../beside/besideHash.ts';
 import { openDialog } from '../frame/dialogs.ts';
 import { applyClock, applyFreshness, applySnapshot } from '../live/applyMessages.ts';
 import { putDownLive, takeUpLive } from '../live/liveLink.ts';
+import { papersIn } from '../papers/papersAddress.ts';
 import { liveRun, recorded, runHash, runInHash } from '../recorded.ts';
 import { commandReplay } from '../replay/barWanted.ts';
 import { bar } from '../replay/replayState.ts';
@@ -44,7 +45,7 @@ export async function openRun(said: string): Promise<boolean> {
     pageLink.value = { kind: 'open' };
     applyFreshness({ kind: 'fresh', ageS: 0 });
     applyClock(snapshot.clock.rate, clock.peek().offsetMs);
-    show('live');
+    if (papersIn(location.hash) === null) show('live');
     // What the address asks beside the run stays in it.
     const rest = runInHash(location.hash) === null ? '' : location.hash.slice(1).split('&').slice(1).join('&');
     history.replaceState(null, '', runHash(recording.run) + (rest && `&${rest}`));
