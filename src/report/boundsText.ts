@@ -5,13 +5,13 @@ export interface BoundsGroup {
   readonly text: string;
 }
 
-/** Keys of the plan before the last: `recipes.screen.pressure.max` belongs to `recipes screen`. */
-const GROUP_KEYS = 2;
+/** `recipes.screen.pressure.max` belongs to `recipes screen`, all else to the first key. */
+const keysOfGroup = ([first, ...rest]: readonly string[]): number => Math.min(first === 'recipes' ? 2 : 1, rest.length);
 
-/** `setDownMax[0]` reads `set down max 1`. */
+/** `setDown[1]` reads `set down 2`, the first of a list as if it were alone. */
 const words = (key: string): string =>
   key
-    .replace(/\[(\d+)\]/g, (_, index: string) => ` ${Number(index) + 1}`)
+    .replace(/\[(\d+)\]/g, (_, index: string) => (index === '0' ? '' : ` ${Number(index) + 1}`))
     .replace(/([a-z])([A-Z])/g, (_, before: string, after: string) => `${before} ${after.toLowerCase()}`)
     .replaceAll('.', ' ');
 
@@ -21,7 +21,7 @@ export function boundsText(lines: readonly string[]): BoundsGroup[] {
   for (const line of lines) {
     const at = line.indexOf(' = ');
     const keys = line.slice(0, at).split('.');
-    const depth = Math.min(GROUP_KEYS, keys.length - 1);
+    const depth = keysOfGroup(keys);
     const group = depth === 0 ? '' : words(keys.slice(0, depth).join('.'));
     const said = `${words(keys.slice(depth).join('.'))} ${line.slice(at + 3).replace(/^"(.*)"$/, '$1')}`;
     groups.set(group, [...(groups.get(group) ?? []), said]);

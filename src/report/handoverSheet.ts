@@ -6,10 +6,10 @@ import { CAUTION } from '../caution.ts';
 import { PRIORITIES } from '../events.ts';
 import { decimal, shownDecimals, UNKNOWN } from '../figures.ts';
 import type { HandoverPage } from '../handover/handoverPage.ts';
-import { type Flow, heading, paragraph, sheetsOf, startFlow } from '../sheet/flow.ts';
+import { type Flow, needRoom, paragraph, sheetsOf, startFlow } from '../sheet/flow.ts';
 import { withFurniture } from '../sheet/furniture.ts';
 import { pairs } from '../sheet/pairs.ts';
-import type { Pen } from '../sheet/pen.ts';
+import { type Pen, text } from '../sheet/pen.ts';
 import type { Sheet } from '../sheet/sheet.ts';
 import { table } from '../sheet/table.ts';
 import type { SignatureState } from '../signing/signatures.ts';
@@ -37,7 +37,18 @@ export const HANDOVER = 'Handover';
 /** Rows of a list, the most that have room. */
 const ROWS = [40, 25, 16, 12, 9, 7, 5, 4, 3, 2] as const;
 const SIZE = 7;
-const TIGHT = 30;
+const HEADING_SIZE = 8.8;
+/** What stands below a heading on its sheet, at the least. */
+const BELOW = 30;
+
+/** Closer than in a report: all is to have room on one sheet. */
+function heading(flow: Flow, said: string): void {
+  needRoom(flow, HEADING_SIZE + BELOW);
+  flow.y += 3;
+  const { left } = flow.pen.paper;
+  flow.marks.push(text(flow.pen, left, flow.y + HEADING_SIZE, said, { size: HEADING_SIZE, bold: true }));
+  flow.y += HEADING_SIZE + 3;
+}
 
 interface Drawn extends HandoverOnPaper {
   readonly clock: RigClock;
@@ -138,7 +149,7 @@ const openTone = (all: readonly unknown[]) => (all.length > 0 ? ({ tone: 'bad' }
 function joints(flow: Flow, drawn: Drawn): void {
   const { page, length, unit } = drawn;
   const { shown, more } = kept(drawn, page.done.joints, page.leftOut.joints);
-  heading(flow, 'Joints that were worked', TIGHT);
+  heading(flow, 'Joints that were worked');
   table(flow, {
     columns: [
       { head: 'Joint' },
@@ -168,7 +179,7 @@ function stops(flow: Flow, drawn: Drawn): void {
   const least = [...page.stops].sort((a, b) => b.ms - a.ms)[rows - 1]?.ms ?? 0;
   const long = page.stops.filter(({ ms }) => ms >= least);
   const { shown, more } = kept(drawn, long, page.stops.length - long.length + (page.leftOut.stops ?? 0));
-  heading(flow, 'What stopped the work, and for how long', TIGHT);
+  heading(flow, 'What stopped the work, and for how long');
   table(flow, {
     columns: [
       { head: 'From', whole: true },
@@ -199,7 +210,7 @@ function events(flow: Flow, drawn: Drawn): void {
     PRIORITIES.indexOf(priority) * 2 + (to === null ? 0 : 1);
   const urgentLast = [...page.events].sort((a, b) => rank(b) - rank(a));
   const { shown, more } = kept(drawn, urgentLast, page.leftOut.events);
-  heading(flow, 'Events that go on, or that nobody has acknowledged', TIGHT);
+  heading(flow, 'Events that go on, or that nobody has acknowledged');
   table(flow, {
     columns: [
       { head: 'Event' },
@@ -226,7 +237,7 @@ function events(flow: Flow, drawn: Drawn): void {
 }
 
 function sensors(flow: Flow, { page, clock }: Drawn): void {
-  heading(flow, 'Sensors that misbehaved', TIGHT);
+  heading(flow, 'Sensors that misbehaved');
   table(flow, {
     columns: [
       { head: 'How' },
@@ -251,13 +262,9 @@ function sensors(flow: Flow, { page, clock }: Drawn): void {
 
 function inForce(flow: Flow, { page, length, unit, units }: Drawn): void {
   const isOther = units !== page.units;
-  heading(
-    flow,
-    `Limits and corrections in force${isOther ? `; limits in the units of the plan, ${page.units}` : ''}`,
-    TIGHT,
-  );
-  for (const { group, text } of boundsText(page.limits)) {
-    paragraph(flow, group ? `${group}: ${text}` : text, { size: SIZE });
+  heading(flow, `Limits and corrections in force${isOther ? `; limits in the units of the plan, ${page.units}` : ''}`);
+  for (const bounds of boundsText(page.limits)) {
+    paragraph(flow, bounds.group ? `${bounds.group}: ${bounds.text}` : bounds.text, { size: SIZE });
   }
   const { depth } = page;
   paragraph(
@@ -272,10 +279,10 @@ function inForce(flow: Flow, { page, length, unit, units }: Drawn): void {
 function entries(flow: Flow, drawn: Drawn): void {
   const { page, clock } = drawn;
   const { shown, more } = kept(drawn, page.entries, page.leftOut.entries);
-  heading(flow, 'What people decided and put right', TIGHT);
+  heading(flow, 'What people decided and put right');
   table(flow, {
     columns: [{ head: 'At', whole: true }, { head: 'By' }, { head: 'What' }, { head: 'Words' }],
-    rows: shown.map(({ at, by, action, text }) => [clock.short(Date.parse(at)), by, action, text || UNKNOWN]),
+    rows: shown.map(({ at, by, action, text: words }) => [clock.short(Date.parse(at)), by, action, words || UNKNOWN]),
     none: 'Nothing.',
     size: SIZE,
   });
@@ -285,8 +292,12 @@ function entries(flow: Flow, drawn: Drawn): void {
 function next(flow: Flow, { page, length, unit, clock }: Drawn): void {
   const { joint, jointDone, tripDone } = page.next;
   const range = (of: typeof jointDone): string =>
-    of ? `${clock.short(Date.parse(of.from))} to ${clock.short(Date.parse(of.to))}` : 'not known';
-  heading(flow, 'What comes next, and when', TIGHT);
+    page.next.jointsLeft === 0
+      ? UNKNOWN
+      : of
+        ? `${clock.short(Date.parse(of.from))} to ${clock.short(Date.parse(of.to))}`
+        : 'not known';
+  heading(flow, 'What comes next, and when');
   pairs(
     flow,
     [
@@ -302,6 +313,6 @@ function next(flow: Flow, { page, length, unit, clock }: Drawn): void {
 }
 
 function remarks(flow: Flow, { page }: Drawn): void {
-  heading(flow, 'Remarks', TIGHT);
+  heading(flow, 'Remarks');
   paragraph(flow, page.remarks || 'None.', page.remarks ? {} : { size: SIZE, tone: 'soft' });
 }

@@ -7,6 +7,7 @@ import { problem } from '../problem.ts';
 import type { Route, Served } from '../route.ts';
 import { checkRoute } from './check.ts';
 import { courseRoute } from './course.ts';
+import { exportRoutes } from './exports.ts';
 import { handoverRoute } from './handover.ts';
 import { NO_RUN, ofRun } from './libraryRuns.ts';
 import { planRoute } from './plan.ts';
@@ -15,6 +16,7 @@ import { reportRoute } from './report.ts';
 import { samplesRoute } from './samples.ts';
 import { SCENARIO_ROUTES } from './scenarios.ts';
 import { jointSheetRoute, sheetsRoute } from './sheets.ts';
+import { SHIFT_SHEET_ROUTES } from './shiftSheets.ts';
 import { signaturesRoute } from './signatures.ts';
 import { signedTextRoute } from './signedText.ts';
 import { timeRoute } from './time.ts';
@@ -73,6 +75,8 @@ export const RUN_ROUTES: readonly Route[] = [
   sheetsRoute,
   jointSheetRoute,
   reportRoute,
+  ...SHIFT_SHEET_ROUTES,
+  ...exportRoutes,
   handoverRoute,
   ...SCENARIO_ROUTES,
 ].map(underRun);

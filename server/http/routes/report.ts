@@ -33,7 +33,7 @@ export function noReport(reply: FastifyReply, error: unknown): FastifyReply {
 }
 
 /** Host was admitted before: links in the report lead to the page that it was asked from, and there to its run. */
-function pageOf({ protocol, headers, params }: FastifyRequest): string {
+export function pageOf({ protocol, headers, params }: FastifyRequest): string {
   const { name } = params as { name?: string };
   const run = name === undefined ? '' : `#run=${encodeURIComponent(name)}`;
   return `${protocol}://${headers.host}/${run}`;
