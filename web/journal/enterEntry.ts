@@ -20,7 +20,19 @@ export type PageEntry =
       readonly event: { readonly kind: string; readonly from: string; readonly joint?: string };
       readonly reason?: string;
     }
-  | { readonly action: 'accept' | 'reject'; readonly by: string; readonly joint: string; readonly reason: string };
+  | { readonly action: 'accept' | 'reject'; readonly by: string; readonly joint: string; readonly reason: string }
+  | { readonly action: 'handover remarks'; readonly by: string; readonly text: string; readonly handover?: number }
+  | {
+      readonly action: 'time code';
+      readonly by: string;
+      readonly from: string;
+      readonly to: string;
+      readonly code: string | null;
+      readonly reason: string;
+    };
+
+/** These say themselves where they belong, whatever instant is looked at. */
+const PLACED: readonly PageEntry['action'][] = ['note', 'handover remarks', 'time code'];
 
 /** Depth in the units of the plan. */
 export interface NoteEntry {
@@ -47,8 +59,7 @@ const refusedSchema = z.object({ error: z.string() });
 export async function enterEntry(entry: PageEntry): Promise<EntryAnswer> {
   if (recorded.peek()) return { kind: 'refused', why: 'This is a recorded run: nothing is entered into it.' };
   // What is decided on the sight of an instant that is over must not be entered as if it were now.
-  // A note says itself where it belongs.
-  if (isReplay.peek() && entry.action !== 'note')
+  if (isReplay.peek() && !PLACED.includes(entry.action))
     return { kind: 'refused', why: 'This is a replay: go back to live (L) to enter something.' };
   try {
     const answer = await fetch('/api/journal', {

@@ -1,7 +1,12 @@
 /** The parts of the papers, in the order in which they are chosen from. One table. */
 import type { ComponentType } from 'preact';
+import { FilesPart } from './FilesPart.tsx';
+import { HandoverPart } from './HandoverPart.tsx';
 import { JointSheets } from './JointSheets.tsx';
 import { JOINTS_PART } from './papersAddress.ts';
+import { FILES_PART, HANDOVER_PART, TIME_PART, TOGETHER_PART } from './partKeys.ts';
+import { TimePart } from './TimePart.tsx';
+import { TogetherPart } from './TogetherPart.tsx';
 
 export interface PapersPart {
   /** As it stands in the address. */
@@ -10,4 +15,10 @@ export interface PapersPart {
   readonly Part: ComponentType;
 }
 
-export const PAPERS_PARTS: readonly PapersPart[] = [{ key: JOINTS_PART, name: 'Joint sheets', Part: JointSheets }];
+export const PAPERS_PARTS: readonly PapersPart[] = [
+  { key: JOINTS_PART, name: 'Joint sheets', Part: JointSheets },
+  { key: HANDOVER_PART, name: 'Handover', Part: HandoverPart },
+  { key: TIME_PART, name: 'Time', Part: TimePart },
+  { key: TOGETHER_PART, name: 'Runs together', Part: TogetherPart },
+  { key: FILES_PART, name: 'Files', Part: FilesPart },
+];
