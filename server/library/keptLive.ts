@@ -10,6 +10,7 @@ import { READERS } from '../readers.ts';
 import { keptBytes, keptJournal, keptPlan, keptSource } from '../recording/keptRun.ts';
 import type { KeptSource } from '../recording/keptSource.ts';
 import { everything } from '../recording/openRecording.ts';
+import { enterAfterwards } from './enterAfterwards.ts';
 import { runLabel } from './runLabel.ts';
 
 /** Reading gives way to the live run after this long, ms. */
@@ -49,9 +50,15 @@ function sourceOf(run: RunReader, { name, arrival }: KeptSource): Read {
 
 /**
  * Resolves when the run is worked through; its journal too, to the end.
+ * @param grew told when something was entered into it: the run knows it already
  * @throws Fault `file unreadable`, `bad plan`, `nothing usable`
  */
-export async function openKeptLive(library: RunLibrary, id: string, clock: Clock): Promise<LiveRun> {
+export async function openKeptLive(
+  library: RunLibrary,
+  id: string,
+  clock: Clock,
+  grew: () => void = () => {},
+): Promise<LiveRun> {
   const run = library.read(id);
   let live: LiveRun | undefined;
   try {
@@ -71,6 +78,10 @@ export async function openKeptLive(library: RunLibrary, id: string, clock: Clock
           ? createRecognisedReader((as) => READERS[as](stream, sink, options))
           : READERS[kept.format](stream, sink, options),
       journal: keptJournal(run),
+      keepEntry: async (entry) => {
+        await enterAfterwards(library, id, entry);
+        grew();
+      },
       earlierBytes: () => everything(library, id, kept),
       tag: kept.tag,
       traceRoom: 'growing',

@@ -156,6 +156,8 @@ export class LiveRun implements LiveFeed {
     this.#runner = 'stopped';
     this.#cancelCounts?.();
     await this.#options.source.close();
+    // An entry that is on its way to the disk is worked in too.
+    await this.#entering.rest();
     await this.#recording.stop();
     this.#pipeline.unsubscribe();
     this.changes.complete();
@@ -212,12 +214,16 @@ export class LiveRun implements LiveFeed {
 
   async #enter(posted: PostedEntry | EntryMaker): Promise<Entered> {
     const newestMs = this.#state.lastMs;
+    if (this.#runner === 'stopped')
+      throw new Fault('bad journal', 'the entry: found the run being opened anew, expected to be asked again');
     if (this.#state.samples === 0) throw new Fault('bad journal', 'the entry: found no sample yet, expected a run');
     if (this.#entriesMade >= POSTED_LIMITS.entries) {
       const { entries } = POSTED_LIMITS;
       throw new Fault('bad journal', `the entry: found ${entries} made in this run, expected fewer`);
     }
-    const at = new Date(newestMs + 1).toISOString();
+    // An entry is never before one that was worked in: those are read back in the order of their instants.
+    const lastEntryMs = Date.parse(this.#course.entries.at(-1)?.at ?? '');
+    const at = new Date(Math.max(newestMs + 1, lastEntryMs || 0)).toISOString();
     const { confirms, ...said } = { confirms: undefined, ...(typeof posted === 'function' ? posted(at) : posted) };
     if (confirms !== undefined && nowOf(this.#state)?.depthAtTool.offer?.step !== confirms) {
       throw new Fault('bad journal', 'the depth tag: found it settled already, expected one that waits');

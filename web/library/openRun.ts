@@ -64,6 +64,14 @@ export async function openRun(said: string): Promise<boolean> {
   }
 }
 
+/** The recorded run on the screen, as it is after something was entered into it. */
+export async function showAnew(): Promise<void> {
+  const shown = recorded.peek();
+  if (!shown) return;
+  const snapshot = await askLibrary(snapshotMessageSchema, `/api/runs/${encodeURIComponent(shown.id)}/snapshot`);
+  if (recorded.peek() === shown) applySnapshot(snapshot);
+}
+
 /** Back to the live run, or to the library where there is none. */
 export function leaveRun(): void {
   asked += 1;

@@ -4,7 +4,7 @@ import { z } from 'zod/mini';
 import { NameField } from '../journal/NameField.tsx';
 import { orderLibrary, saysOf } from '../library/askLibrary.ts';
 import { viewerName } from '../preferences.ts';
-import { apiOf, recorded } from '../recorded.ts';
+import { apiOf } from '../recorded.ts';
 import { unitSystem } from '../state.ts';
 import { HandoverSides } from './HandoverSides.tsx';
 import { papersAt } from './papersAddress.ts';
@@ -27,7 +27,7 @@ const numberAsked = (): string => (papersAt.value.part === HANDOVER_PART ? paper
 const numbered = (what: string): string => `${what}${numberAsked() && `number=${encodeURIComponent(numberAsked())}`}`;
 
 export function HandoverPart() {
-  const told = useTold(handoverSchema, () => numbered('handover?'));
+  const told = useTold(handoverSchema, () => apiOf(numbered('handover?')));
   const state = told.value;
   if (state.kind === 'asking') return <p class="papers-wait">Asking for the handover…</p>;
   if (state.kind === 'failed') {
@@ -100,12 +100,11 @@ type Closing = { readonly kind: 'no' | 'asked' | 'sending' } | { readonly kind: 
 /** What is on the sheet stays as it is from then on: asked twice. */
 function ClosePeriod() {
   const closing = useSignal<Closing>({ kind: 'no' });
-  if (recorded.value) return null;
   const close = async (event: SubmitEvent) => {
     event.preventDefault();
     closing.value = { kind: 'sending' };
     try {
-      const { number } = await orderLibrary(closedSchema, '/api/handover', { by: viewerName.peek().trim() });
+      const { number } = await orderLibrary(closedSchema, apiOf('handover'), { by: viewerName.peek().trim() });
       askAnew();
       choose({ part: HANDOVER_PART, of: String(number) });
     } catch (fault) {

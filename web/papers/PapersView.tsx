@@ -5,6 +5,7 @@ import { job } from '../state.ts';
 import { papersAt } from './papersAddress.ts';
 import { PAPERS_PARTS } from './papersParts.ts';
 import { askAnew, choose } from './papersState.ts';
+import { SignDialog } from './SignDialog.tsx';
 import './papers.css';
 
 export function PapersView() {
@@ -47,6 +48,7 @@ export function PapersView() {
       <div class="papers-body" key={`${run?.id ?? ''} ${name}`}>
         <Part />
       </div>
+      <SignDialog />
     </section>
   );
 }

@@ -4,7 +4,6 @@ import { NameField } from '../journal/NameField.tsx';
 import { SendingAnswer } from '../journal/SendingAnswer.tsx';
 import { useSending } from '../journal/sending.ts';
 import { viewerName } from '../preferences.ts';
-import { recorded } from '../recorded.ts';
 import { askAnew } from './papersState.ts';
 
 const MOST_CHARS = 4000;
@@ -21,7 +20,6 @@ export function RemarksForm({ number, remarks }: RemarksProps) {
   const draft = useSignal<string | null>(null);
   const [sending, send] = useSending();
   const text = draft.value ?? remarks;
-  if (recorded.value) return null;
   const enter = async (event: SubmitEvent) => {
     event.preventDefault();
     const written = draft.peek();

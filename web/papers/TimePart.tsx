@@ -4,7 +4,7 @@ import { lasted } from '../../src/lasted.ts';
 import { offsetOf } from '../../src/report/rigClock.ts';
 import { type TimeSheet, type TimeStretch, timeSheetSchema } from '../../src/time/timeSheetSchema.ts';
 import { rigTime } from '../figures.ts';
-import { apiOf, recorded } from '../recorded.ts';
+import { apiOf } from '../recorded.ts';
 import { CauseForm } from './CauseForm.tsx';
 import { papersAt } from './papersAddress.ts';
 import { choose, useTold } from './papersState.ts';
@@ -15,7 +15,7 @@ import './shift.css';
 type Day = TimeSheet['days'][number];
 
 export function TimePart() {
-  const told = useTold(timeSheetSchema, () => 'time');
+  const told = useTold(timeSheetSchema, () => apiOf('time'));
   const state = told.value;
   if (state.kind === 'asking') return <p class="papers-wait">Asking for the time sheet…</p>;
   if (state.kind === 'failed') return <p class="papers-wait is-refused">There is no time sheet: {state.why}</p>;
@@ -100,7 +100,7 @@ function Stops({ sheet, day }: StopsProps) {
             <p class={one.lost ? '' : 'is-open'}>
               {one.lost ? `${one.lost.code}: ${one.lost.reason} (${one.lost.by})` : 'Nobody has said why.'}
             </p>
-            {!recorded.value && open.value !== one.from && (
+            {open.value !== one.from && (
               <button type="button" data-testid="stop-cause" onClick={() => (open.value = one.from)}>
                 {one.lost ? 'Another cause…' : 'Say why…'}
               </button>
@@ -109,7 +109,7 @@ function Stops({ sheet, day }: StopsProps) {
           </li>
         ))}
       </ul>
-      {!recorded.value && open.value !== 'another' && (
+      {open.value !== 'another' && (
         <button type="button" data-testid="another-stretch" onClick={() => (open.value = 'another')}>
           Another stretch…
         </button>

@@ -3,8 +3,11 @@ import type { ComponentType } from 'preact';
 import { FilesPart } from './FilesPart.tsx';
 import { HandoverPart } from './HandoverPart.tsx';
 import { JointSheets } from './JointSheets.tsx';
+import { PeoplePart } from './PeoplePart.tsx';
 import { JOINTS_PART } from './papersAddress.ts';
 import { FILES_PART, HANDOVER_PART, TIME_PART, TOGETHER_PART } from './partKeys.ts';
+import { ReportPart } from './ReportPart.tsx';
+import { SignPart } from './SignPart.tsx';
 import { TimePart } from './TimePart.tsx';
 import { TogetherPart } from './TogetherPart.tsx';
 
@@ -19,6 +22,9 @@ export const PAPERS_PARTS: readonly PapersPart[] = [
   { key: JOINTS_PART, name: 'Joint sheets', Part: JointSheets },
   { key: HANDOVER_PART, name: 'Handover', Part: HandoverPart },
   { key: TIME_PART, name: 'Time', Part: TimePart },
-  { key: TOGETHER_PART, name: 'Runs together', Part: TogetherPart },
+  { key: 'signatures', name: 'Signatures', Part: SignPart },
+  { key: 'people', name: 'People', Part: PeoplePart },
+  { key: 'report', name: 'Report', Part: ReportPart },
   { key: FILES_PART, name: 'Files', Part: FilesPart },
+  { key: TOGETHER_PART, name: 'Runs together', Part: TogetherPart },
 ];

@@ -2,7 +2,6 @@
 import { type ReadonlySignal, signal, useSignal, useSignalEffect } from '@preact/signals';
 import type { z } from 'zod/mini';
 import { askLibrary, saysOf } from '../library/askLibrary.ts';
-import { apiOf } from '../recorded.ts';
 import { journalLines, plan } from '../state.ts';
 import { type PapersAt, papersAt, papersHash } from './papersAddress.ts';
 
@@ -32,16 +31,19 @@ export function listenToChanges(): void {
 }
 
 /**
- * @param what of the run that is looked at, as `apiOf` has it; called within an effect: signals in it count
- * What was told before stays until the next is there; the last question alone is answered.
+ * @param what where it is told, as `apiOf` has it; called within an effect: signals in it count. What was told before stays
+ * until the next is there; the last question alone is answered. @returns what is told, and what asks anew
  */
-export function useTold<T>(schema: z.ZodMiniType<T>, what: () => string): ReadonlySignal<Told<T>> {
+export function useAsked<T>(
+  schema: z.ZodMiniType<T>,
+  what: () => string,
+): readonly [ReadonlySignal<Told<T>>, () => void] {
   const told = useSignal<Told<T>>({ kind: 'asking' });
+  const times = useSignal(0);
   useSignalEffect(() => {
-    listenToChanges();
-    const url = apiOf(what());
+    times.value;
     let isMine = true;
-    askLibrary(schema, url).then(
+    askLibrary(schema, what()).then(
       (answer) => {
         if (isMine) told.value = { kind: 'here', what: answer };
       },
@@ -53,5 +55,16 @@ export function useTold<T>(schema: z.ZodMiniType<T>, what: () => string): Readon
       isMine = false;
     };
   });
-  return told;
+  const again = (): void => {
+    times.value += 1;
+  };
+  return [told, again];
+}
+
+/** The same of the run that is looked at, asked anew when something changed. */
+export function useTold<T>(schema: z.ZodMiniType<T>, what: () => string): ReadonlySignal<Told<T>> {
+  return useAsked(schema, () => {
+    listenToChanges();
+    return what();
+  })[0];
 }

@@ -8,7 +8,8 @@ import type { Route, Served } from '../route.ts';
 import { checkRoute } from './check.ts';
 import { courseRoute } from './course.ts';
 import { exportRoutes } from './exports.ts';
-import { handoverRoute } from './handover.ts';
+import { closeHandoverRoute, handoverRoute } from './handover.ts';
+import { journalRoute } from './journal.ts';
 import { NO_RUN, ofRun } from './libraryRuns.ts';
 import { planRoute } from './plan.ts';
 import { recordRoute } from './record.ts';
@@ -17,6 +18,7 @@ import { samplesRoute } from './samples.ts';
 import { SCENARIO_ROUTES } from './scenarios.ts';
 import { jointSheetRoute, sheetsRoute } from './sheets.ts';
 import { SHIFT_SHEET_ROUTES } from './shiftSheets.ts';
+import { signRoute } from './sign.ts';
 import { signaturesRoute } from './signatures.ts';
 import { signedTextRoute } from './signedText.ts';
 import { timeRoute } from './time.ts';
@@ -72,11 +74,14 @@ export const RUN_ROUTES: readonly Route[] = [
   timeRoute,
   signaturesRoute,
   signedTextRoute,
+  signRoute,
+  journalRoute,
   sheetsRoute,
   jointSheetRoute,
   reportRoute,
   ...SHIFT_SHEET_ROUTES,
   ...exportRoutes,
   handoverRoute,
+  closeHandoverRoute,
   ...SCENARIO_ROUTES,
 ].map(underRun);
