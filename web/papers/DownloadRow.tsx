@@ -21,7 +21,8 @@ interface RowProps {
   readonly ends: string;
 }
 
-const megabytes = (bytes: number): string => `${decimal(bytes / 1e6, bytes < 1e7 ? 2 : 0)} MB`;
+const sizeText = (bytes: number): string =>
+  bytes < 1e6 ? `${decimal(Math.ceil(bytes / 1e3), 0)} kB` : `${decimal(bytes / 1e6, bytes < 1e7 ? 1 : 0)} MB`;
 
 export function DownloadRow({ name, says, url, ends }: RowProps) {
   const download = useSignal<Download>({ kind: 'none' });
@@ -43,7 +44,7 @@ export function DownloadRow({ name, says, url, ends }: RowProps) {
   const isUnderWay = state.kind === 'waiting' || state.kind === 'coming';
   return (
     <div class="file-row">
-      <span>{says}</span>
+      <span class="file-says">{says}</span>
       <span
         class={`file-told${state.kind === 'refused' ? ' is-refused' : ''}`}
         role="status"
@@ -53,8 +54,8 @@ export function DownloadRow({ name, says, url, ends }: RowProps) {
         {state.kind === 'coming' &&
           (state.of
             ? `${decimal(Math.floor((100 * state.bytes) / state.of), 0)} %`
-            : `${megabytes(state.bytes)} so far`)}
-        {state.kind === 'done' && `${state.name}, ${megabytes(state.bytes)}`}
+            : `${sizeText(state.bytes)} so far`)}
+        {state.kind === 'done' && `${state.name}, ${sizeText(state.bytes)}`}
         {state.kind === 'refused' && state.why}
       </span>
       {isUnderWay && (

@@ -17,7 +17,15 @@ const SAYS: Readonly<Record<Grouping, string>> = {
   run: 'run',
 };
 /** In the order of the table. */
-const SHOWN: readonly MeasureName[] = ['feed', 'stalls', 'lowPressure', 'connectionMinutes', 'coverage', 'minutes'];
+const SHOWN: readonly MeasureName[] = [
+  'feed',
+  'stalls',
+  'lowPressure',
+  'connectionMinutes',
+  'coverage',
+  'minutes',
+  'pressure',
+];
 
 export function TogetherPart() {
   useSignalEffect(() => askTogether(chosenRuns.value));
@@ -181,7 +189,10 @@ function Joints({ together }: { readonly together: Together }) {
           {together.joints.slice(0, MOST_JOINTS).map(({ run, joint, kind, zone, caliper, verdict, values }) => (
             <tr key={`${run} ${joint}`}>
               <td>{nameIn(together, run)}</td>
-              <th scope="row">{joint}</th>
+              <th scope="row" class={odd.has(`${run} ${joint}`) ? 'is-odd' : ''}>
+                {odd.has(`${run} ${joint}`) && '◆ '}
+                {joint}
+              </th>
               <td>{kind}</td>
               <td>{zone ?? UNKNOWN}</td>
               <td>{caliper ?? UNKNOWN}</td>

@@ -1,4 +1,4 @@
-/** A file of the service fetched piece by piece, so that it can be told how far it is, and handed to the browser to keep. */
+/** A file of the service fetched so that it can be told how far it is, and handed to the browser to keep. */
 
 interface FetchedFile {
   readonly blob: Blob;
@@ -8,30 +8,37 @@ interface FetchedFile {
 /** RFC 6266: the name that is safe on every disk. */
 const namedIn = (header: string | null): string | undefined => /filename="([\w.-]+)"/.exec(header ?? '')?.[1];
 
-/** @param told bytes so far, and of how many, where that is known @throws Error with one line for a person */
+/** A refusal is one line of JSON. */
+async function refusal(request: XMLHttpRequest): Promise<Error> {
+  const text = await (request.response as Blob | null)?.text();
+  const said = /"error":("(?:[^"\\]|\\.)*")/.exec(text ?? '')?.[1];
+  return new Error(said ? String(JSON.parse(said)) : `the service answered ${request.status}`);
+}
+
+/**
+ * Not by `fetch`, which tells nothing of how far it is unless every piece is taken by hand; a blob may lie on the disk.
+ * @param told bytes so far, and of how many, where that is known @throws Error with one line for a person
+ */
 export async function fetchFile(
   url: string,
   ends: string,
   signal: AbortSignal,
   told: (bytes: number, of: number | null) => void,
 ): Promise<FetchedFile> {
-  const answer = await fetch(url, { signal });
-  if (!answer.ok || !answer.body) {
-    const body = (await answer.json().catch(() => null)) as { error?: unknown } | null;
-    throw new Error(typeof body?.error === 'string' ? body.error : `the service answered ${answer.status}`);
-  }
-  const length = Number(answer.headers.get('content-length'));
-  const of = length > 0 ? length : null;
-  const parts: Uint8Array<ArrayBuffer>[] = [];
-  let bytes = 0;
-  const reader = answer.body.getReader();
-  for (let next = await reader.read(); !next.done; next = await reader.read()) {
-    parts.push(next.value);
-    bytes += next.value.length;
-    told(bytes, of);
-  }
-  const blob = new Blob(parts, { type: answer.headers.get('content-type') ?? 'application/octet-stream' });
-  const name = namedIn(answer.headers.get('content-disposition')) ?? ends;
+  const request = new XMLHttpRequest();
+  await new Promise<void>((resolve, reject) => {
+    request.open('GET', url);
+    request.responseType = 'blob';
+    request.onprogress = ({ loaded, total, lengthComputable }) => told(loaded, lengthComputable ? total : null);
+    request.onload = () => resolve();
+    request.onerror = () => reject(new Error('the service did not answer, or broke off'));
+    request.onabort = () => reject(new Error('stopped'));
+    signal.addEventListener('abort', () => request.abort());
+    request.send();
+  });
+  if (request.status !== 200) throw await refusal(request);
+  const blob = request.response as Blob;
+  const name = namedIn(request.getResponseHeader('content-disposition')) ?? ends;
   hand(blob, name);
   return { blob, name };
 }
