@@ -52,10 +52,8 @@ export function CauseForm({ codes, from, to, lost, offsetMs, done }: CauseProps)
   };
   return (
     <form class="shift-form" onSubmit={enter} data-testid="cause">
-      <div class="shift-pair">
-        <Instant says="From, rig time" text={begins} testid="cause-from" />
-        <Instant says="To, rig time" text={ends} testid="cause-to" />
-      </div>
+      <Instant says="From, rig time" text={begins} testid="cause-from" />
+      <Instant says="To, rig time" text={ends} testid="cause-to" />
       <label class="field">
         Cause
         <select
