@@ -13,6 +13,7 @@ import { runBytes } from '../recording/runBytes.ts';
 import { type CountedRun, countedKeptRun, countedRun } from '../report/countedRun.ts';
 import { makeReport, recordShown, reportInput } from '../report/makeReport.ts';
 import { readCourse } from '../report/readCourse.ts';
+import { UnderFirstPlan } from '../report/underFirstPlan.ts';
 import { needed, type OptionTable, type OptionValues, readOptions } from './options.ts';
 import { createProgress } from './progress.ts';
 import { readInputs } from './readInputs.ts';
@@ -53,9 +54,10 @@ export async function report(args: readonly string[]): Promise<void> {
   const { name, worked, source, extras } = counted;
   const input = reportInput({ worked, source, runName: name, units });
   const against = await againstOf(options, input.units);
+  const underFirstPlan = await new UnderFirstPlan().beside(worked, source, input.units);
   const shown = process.stderr.isTTY === true && !options.quiet;
   const bytes = await makeReport(
-    { ...input, ...extras, ...(against ? { against } : {}) },
+    { ...input, ...extras, ...(against ? { against } : {}), underFirstPlan },
     { linkBase, drawn: (sheet, sheets) => shown && process.stderr.write(`\r\x1b[Ksheet ${sheet} of ${sheets}`) },
   );
   if (shown) process.stderr.write('\r\x1b[K');

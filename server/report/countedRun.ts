@@ -11,6 +11,7 @@ import { keptJournal, keptPlan } from '../recording/keptRun.ts';
 import { makeReport, reportInput, workedCourse } from './makeReport.ts';
 import { type ReadCourse, readCourse } from './readCourse.ts';
 import { reportExtras } from './reportExtras.ts';
+import { UnderFirstPlan } from './underFirstPlan.ts';
 
 export interface CountedRun {
   readonly name: string;
@@ -55,5 +56,7 @@ export async function countedKeptRun(
 /** The whole report of a kept run. @param units left out: those of its plan @throws Fault as above */
 export async function keptReport(run: RunReader, options: KeptRunOptions, units?: UnitSystem): Promise<Uint8Array> {
   const { name, worked, source, extras } = await countedKeptRun(run, options);
-  return makeReport({ ...reportInput({ worked, source, runName: name, units }), ...extras });
+  const input = reportInput({ worked, source, runName: name, units });
+  const underFirstPlan = await new UnderFirstPlan().beside(worked, source, input.units);
+  return makeReport({ ...input, ...extras, underFirstPlan });
 }

@@ -3,6 +3,8 @@ import { z } from 'zod/mini';
 import { VERDICTS } from '../../src/causes.ts';
 import { openDialog } from '../frame/dialogs.ts';
 import { DECISION_SAYINGS } from '../joints/decisionWords.ts';
+import { VERDICT_SIGNS } from '../joints/jointRow.ts';
+import { Mark } from '../Mark.tsx';
 import { apiOf } from '../recorded.ts';
 import { commandReplay } from '../replay/barWanted.ts';
 import { isReplay } from '../replay/replayState.ts';
@@ -48,7 +50,7 @@ export function JointSheets() {
           >
             <b>{joint}</b>
             <span>
-              {verdict}
+              <Mark name={VERDICT_SIGNS[verdict]} size={15} /> {verdict}
               {decision && `, ${DECISION_SAYINGS[decision]}`}
             </span>
           </button>

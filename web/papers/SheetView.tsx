@@ -17,6 +17,18 @@ async function fetchSheet(url: string): Promise<SVGSVGElement> {
   throw new Error(typeof body?.error === 'string' ? body.error : `the service answered ${answer.status}`);
 }
 
+/** Room around what is drawn, points. */
+const AROUND = 12;
+
+/** A screen needs no margins: it shows what is drawn, as wide as there is room. */
+function cropped(sheet: SVGSVGElement): void {
+  const { x, y, width, height } = sheet.getBBox();
+  if (width <= 0) return;
+  sheet.setAttribute('viewBox', [x - AROUND, y - AROUND, width + 2 * AROUND, height + 2 * AROUND].join(' '));
+  sheet.removeAttribute('width');
+  sheet.removeAttribute('height');
+}
+
 /** A link of a sheet leads to a moment, or to another sheet. */
 export function followLink(event: MouseEvent): void {
   const link = event.target instanceof Element ? event.target.closest('a') : null;
@@ -52,7 +64,9 @@ export function SheetView({ what }: { readonly what: () => string }) {
   useEffect(() => place.current?.addEventListener('click', followLink), []);
   const state = told.value;
   useEffect(() => {
-    if (state.kind === 'here') place.current?.replaceChildren(state.what);
+    if (state.kind !== 'here') return;
+    place.current?.replaceChildren(state.what);
+    cropped(state.what);
   }, [state]);
   return (
     <>

@@ -91,7 +91,7 @@ export function Standing({ needed, its }: { readonly needed: number; readonly it
       : `${holding} of ${needed} signed`;
   return (
     <p class="standing" data-testid="standing">
-      <Mark name={holding >= needed ? 'good' : broken ? 'bad' : 'low'} size={18} /> {words}
+      <Mark name={holding >= needed ? 'good' : broken ? 'bad' : 'open'} size={18} /> {words}
     </p>
   );
 }

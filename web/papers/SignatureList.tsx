@@ -25,7 +25,7 @@ function SignatureItem({ signature }: { readonly signature: Signature }) {
     <li data-testid="signature" data-holds={holds.kind}>
       <p>
         <Mark name={holds.kind === 'holds' ? 'good' : 'bad'} size={18} />{' '}
-        <b>{holds.kind === 'holds' ? 'Signed' : 'Signed, and broken since'}</b> by {by}, {role}
+        <b>{holds.kind === 'holds' ? 'Signed' : 'Was signed'}</b> by {by}, {role}
         {as && ` (${as})`}, version {version}
       </p>
       <p class="papers-small">

@@ -36,11 +36,12 @@ const snapshotRoute: Route = {
 const NOT_IN_IT = problem('There is no such run, no library, or nothing of the kind in the run.');
 
 /** One by one: `live` of what is served may have nothing to give. A caliper log is that of the live run's hole. */
-function servedAs(served: Served, live: LiveRun): Served {
+function servedAs(served: Served, live: LiveRun, verification: Served['verification']): Served {
   const { hub, library, desk, scenarios, signing, handover, reportExtras, version, startedMs, nowMs } = served;
   const isPresent = served.hasLive?.() !== false && served.live === live;
   const caliper = isPresent ? served.caliper : undefined;
-  return { live, hub, library, desk, scenarios, signing, handover, reportExtras, caliper, version, startedMs, nowMs };
+  const same = { hub, library, desk, scenarios, signing, handover, reportExtras, version, startedMs, nowMs };
+  return { ...same, live, caliper, verification };
 }
 
 function underRun(route: Route): Route {
@@ -58,7 +59,11 @@ function underRun(route: Route): Route {
     handle: (served, request, reply) =>
       ofRun(served, request.params, reply, async (desk, id) => {
         const live = await desk.live(id);
-        return route.handle(servedAs(served, live), request, reply);
+        return route.handle(
+          servedAs(served, live, () => desk.verification(id)),
+          request,
+          reply,
+        );
       }),
   };
 }

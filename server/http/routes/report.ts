@@ -47,7 +47,9 @@ export const reportRoute: Route = {
   async handle(served, request, reply) {
     const { units } = request.query as z.infer<typeof unitsQuery>;
     try {
-      const bytes = await reportsOf(served).pdf(units, pageOf(request));
+      const bytes = await reportsOf(served).pdf(units, pageOf(request), async () => ({
+        verification: (await served.verification?.()) ?? undefined,
+      }));
       return reply
         .type('application/pdf')
         .header('content-disposition', 'inline; filename="report.pdf"')

@@ -1,0 +1,54 @@
+import { expect, test, vi } from 'vitest';
+import { soon, testId, textOf, untilText, usePages } from '../support/pages.ts';
+import { recordedService } from '../support/recordedService.ts';
+import { eachLook } from '../support/looks.ts';
+const openPage = usePages();
+vi.setConfig({ testTimeout: 180_000 });
+test('look', async () => {
+  const { url } = await recordedService({ secretCost: { N: 1024, r: 8, p: 1 } } as never);
+  const { page, complaints } = await openPage(url);
+  await untilText(page, 'rig-clock', /\d\d:\d\d/);
+  await page.keyboard.press('o');
+  await testId(page, 'sheet').locator('svg').waitFor();
+  await testId(page, 'sheet-of-S2').click();
+  await page.waitForTimeout(1500);
+  await eachLook(page, async (where) => void (await page.screenshot({ path: `/tmp/w/shots/p-joint-${where.replace(/\W+/g, '-')}.png` })));
+  for (const who of ['Anna Berg', 'Ben Clay']) {
+    await testId(page, 'papers-people').click();
+    await testId(page, 'person-name').fill(who);
+    await testId(page, 'person-secret').fill('seven green bottles');
+    if (who === 'Ben Clay') { await testId(page, 'voucher-name').fill('Anna Berg'); await testId(page, 'voucher-secret').fill('seven green bottles'); }
+    await testId(page, 'person-add').click();
+    await untilText(page, 'people', new RegExp(who));
+  }
+  await eachLook(page, async (where) => void (await page.screenshot({ path: `/tmp/w/shots/p-people-${where.replace(/\W+/g, '-')}.png` })));
+  await testId(page, 'papers-signatures').click();
+  await testId(page, 'sign-limits').click();
+  await testId(page, 'sign-hash').waitFor();
+  await testId(page, 'sign-name').fill('Anna Berg');
+  await testId(page, 'sign-secret').fill('seven green bottle');
+  await testId(page, 'sign-send').click();
+  await page.waitForTimeout(1000);
+  await eachLook(page, async (where) => void (await page.screenshot({ path: `/tmp/w/shots/p-dialog-${where.replace(/\W+/g, '-')}.png` })));
+  await testId(page, 'sign-secret').fill('seven green bottles');
+  await testId(page, 'sign-send').click();
+  await soon(() => textOf(page, 'subject-limits')).toContain('Signed by');
+  const plan = await (await fetch(`${url}api/plan`)).json() as any;
+  plan.acceptance = { ...plan.acceptance, coverage: 0.999 };
+  const c = await fetch(`${url}api/journal`, { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify({ action: 'change plan', by: 'Ben', plan, reason: 'tighter' }) });
+  console.log(c.status, await c.text().then(t=>t.slice(0,200)));
+  await soon(() => textOf(page, 'subject-limits')).toContain('broken');
+  await eachLook(page, async (where) => void (await page.screenshot({ path: `/tmp/w/shots/p-signs-${where.replace(/\W+/g, '-')}.png` })));
+  await testId(page, 'papers-report').click();
+  await page.screenshot({ path: `/tmp/w/shots/p-report.png` });
+  await testId(page, 'papers-joints').click();
+  await testId(page, 'sheet').locator('a[href^="#at"]').first().waitFor();
+  await page.pdf({ path: '/tmp/w/shots/p-sheet.pdf' });
+  const href = await testId(page, 'sheet').locator('a[href^="#at"]').first().getAttribute('href');
+  console.log(href);
+  await testId(page, 'sheet').locator('a[href^="#at"]').first().click();
+  await testId(page, 'replay-sign').waitFor();
+  await page.waitForTimeout(3000);
+  await page.screenshot({ path: `/tmp/w/shots/p-moment.png` });
+  console.log(complaints);
+});
