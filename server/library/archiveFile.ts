@@ -8,11 +8,9 @@ import { archivedReport } from '../archive/archivedReport.ts';
 import { writeArchive } from '../archive/writeArchive.ts';
 import { nodeDisk } from '../keep/nodeDisk.ts';
 import { runFolder } from '../keep/runLibrary.ts';
+import { turns } from '../keep/turns.ts';
 import { runBytes } from '../recording/runBytes.ts';
 import { COPIES_FOLDER, ROOM_LEFT } from './backupZip.ts';
-
-/** Others have their turn after so long, ms. */
-const TURN_MS = 8;
 
 export interface ArchiveFile {
   readonly bytes: number;
@@ -34,7 +32,7 @@ export async function archiveFile(data: string, id: string): Promise<ArchiveFile
   underWay.add(data);
   const folder = `${data}/${COPIES_FOLDER}`;
   const out = `${folder}/${id}-${randomBytes(4).toString('hex')}.zip`;
-  const pause = pauses();
+  const pause = turns();
   const read = (): void => {};
   try {
     await mkdir(folder, { recursive: true, mode: 0o700 });
@@ -49,13 +47,4 @@ export async function archiveFile(data: string, id: string): Promise<ArchiveFile
   } finally {
     underWay.delete(data);
   }
-}
-
-function pauses(): () => Promise<void> {
-  let untilMs = performance.now() + TURN_MS;
-  return async () => {
-    if (performance.now() < untilMs) return;
-    await new Promise((resolve) => setImmediate(resolve));
-    untilMs = performance.now() + TURN_MS;
-  };
 }

@@ -141,30 +141,12 @@ test('files: every kind in the units chosen, and the report', SLOW, async () => 
   expect(complaints).toEqual([]);
 });
 
-/** Three trips of the same liner; on one of them S4 is held again and again. */
-async function libraryOfThree(): Promise<{ url: string; ids: readonly string[] }> {
+/** A library without a rig. @param filled before it is served */
+async function libraryOf(filled: (library: RunLibrary, data: string) => Promise<void>): Promise<string> {
   const folder = mkdtempSync(join(tmpdir(), 'jointwise-handover-'));
   const data = join(folder, 'data');
   const library = new RunLibrary(data, { nowMs: () => systemClock.nowMs(), report: () => {} });
-  const planText = readFileSync('replay-data/demo-plan.json', 'utf8');
-  const plan = planSchema.parse(JSON.parse(planText));
-  const held = [3, 5, 7].map((into) => ({ kind: 'stall', joint: 'S4', into, seconds: 240 }) as const);
-  const ids: string[] = [];
-  for (const [name, seed, incidents] of [
-    ['first', 11, []],
-    ['second', 12, held],
-    ['third', 13, []],
-  ] as const) {
-    const { bytes } = trip(seed, plan, { incidents: [...incidents] });
-    const stream = {
-      name: `${name}.wits`,
-      async *chunks() {
-        yield bytes;
-      },
-    };
-    const as = { name, source: stream.name, format: 'wits0', planText, journal: [], nowMs: Date.now } as const;
-    ids.push(await takeIn(library, data, stream, as));
-  }
+  await filled(library, data);
   const service = await startLibrary({
     library,
     data,
@@ -180,7 +162,35 @@ async function libraryOfThree(): Promise<{ url: string; ids: readonly string[] }
     await library.end();
     rmSync(folder, { recursive: true, force: true });
   });
-  return { url: service.url, ids };
+  return service.url;
+}
+
+/** Three trips of the same liner; on one of them S4 is held again and again. */
+async function libraryOfThree(): Promise<{ url: string; ids: readonly string[] }> {
+  const planText = readFileSync('replay-data/demo-plan.json', 'utf8');
+  const plan = planSchema.parse(JSON.parse(planText));
+  const held = [3, 5, 7].map((into) => ({ kind: 'stall', joint: 'S4', into, seconds: 240 }) as const);
+  const ids: string[] = [];
+  const given: { stream: Parameters<typeof takeIn>[2]; as: Parameters<typeof takeIn>[3] }[] = [];
+  for (const [name, seed, incidents] of [
+    ['first', 11, []],
+    ['second', 12, held],
+    ['third', 13, []],
+  ] as const) {
+    const { bytes } = trip(seed, plan, { incidents: [...incidents] });
+    const stream = {
+      name: `${name}.wits`,
+      async *chunks() {
+        yield bytes;
+      },
+    };
+    const as = { name, source: stream.name, format: 'wits0', planText, journal: [], nowMs: Date.now } as const;
+    given.push({ stream, as });
+  }
+  const url = await libraryOf(async (library, data) => {
+    for (const { stream, as } of given) ids.push(await takeIn(library, data, stream, as));
+  });
+  return { url, ids };
 }
 
 const NO_LIVE_LINK =
@@ -218,5 +228,12 @@ test('runs together name the joint that is unlike its kind; the archive of one i
   opened.close();
   expect(names).toEqual(expect.arrayContaining(['raw/raw-00001.log', 'record.json', 'report.pdf', 'manifest.json']));
   expect(await lookFaults(page)).toEqual([]);
+  // Another installation takes it in.
+  const other = await libraryOf(async () => {});
+  await page.goto(`${other}#library`);
+  await testId(page, 'run-import').click();
+  await testId(page, 'import-archive').setInputFiles(archive.path);
+  await testId(page, 'import-open').click();
+  await untilText(page, 'recorded-sign', /second/);
   expect(complaints.filter((line) => !NO_LIVE_LINK.test(line))).toEqual([]);
 });
