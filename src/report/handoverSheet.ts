@@ -35,7 +35,7 @@ export interface HandoverOnPaper {
 
 export const HANDOVER = 'Handover';
 /** Rows of a list, the most that have room. */
-const ROWS = [40, 25, 16, 12, 9, 7, 5, 4, 3, 2] as const;
+const ROWS = [40, 25, 16, 12, 9, 7, 5, 4, 3, 2, 1] as const;
 const SIZE = 7;
 const HEADING_SIZE = 8.8;
 /** What stands below a heading on its sheet, at the least. */
@@ -176,9 +176,9 @@ function joints(flow: Flow, drawn: Drawn): void {
 /** The longest stay, in the order in which they came. */
 function stops(flow: Flow, drawn: Drawn): void {
   const { page, clock, rows } = drawn;
-  const least = [...page.stops].sort((a, b) => b.ms - a.ms)[rows - 1]?.ms ?? 0;
-  const long = page.stops.filter(({ ms }) => ms >= least);
-  const { shown, more } = kept(drawn, long, page.stops.length - long.length + (page.leftOut.stops ?? 0));
+  const long = [...page.stops].sort((a, b) => b.ms - a.ms).slice(0, rows);
+  const shown = long.sort((a, b) => Date.parse(a.from) - Date.parse(b.from));
+  const more = page.stops.length - shown.length + (page.leftOut.stops ?? 0);
   heading(flow, 'What stopped the work, and for how long');
   table(flow, {
     columns: [
