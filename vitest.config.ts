@@ -8,8 +8,9 @@ export default defineConfig({
     // Tests open sockets and start the built program: a process of its own for each file, two at a time on two cores.
     pool: 'forks',
     maxWorkers: 2,
-    testTimeout: 30_000,
-    hookTimeout: 60_000,
+    // Waits have limits and words of their own (tests/support/pages.ts); these only end what hangs, on a busy machine too.
+    testTimeout: 120_000,
+    hookTimeout: 120_000,
     teardownTimeout: 10_000,
   },
 });

@@ -52,7 +52,10 @@ class TcpClientSource implements Source {
       await lookup(host);
     } catch (error) {
       if ((error as NodeJS.ErrnoException).code === 'ENOTFOUND') {
-        throw new Fault('unreachable', `${this.name}: no host of this name`);
+        throw new Fault(
+          'unreachable',
+          `${this.name}: found no host of this name, expected one that the rig listens on`,
+        );
       }
       // Any other trouble of name service may pass; the tries to connect go on.
       handlers.link('lost', `${this.name}: ${(error as Error).message}`);

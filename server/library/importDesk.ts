@@ -9,6 +9,7 @@ import { mkdir, open, rm } from 'node:fs/promises';
 import type { Clock } from '../../ingest/clock.ts';
 import type { StreamFormat } from '../../ingest/recognise.ts';
 import { Fault } from '../../src/fault.ts';
+import type { JournalEntry } from '../../src/journal/journalSchema.ts';
 import { type ImportState, LIBRARY_LIMITS } from '../../src/library/librarySchema.ts';
 import type { Disk } from '../keep/disk.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
@@ -32,6 +33,8 @@ export interface Given {
   /** With the channel map in it; null: it is the archive of a run, which has its own. */
   readonly plan: (ReadPlan & { readonly text: string }) | null;
   readonly format: StreamFormat | undefined;
+  /** What people did: it becomes the journal of the run. */
+  readonly journal: readonly JournalEntry[];
 }
 
 interface Import extends Given {
@@ -154,7 +157,7 @@ export class ImportDesk {
       one.found = await readThrough(streamOf(one), plan.job.stream, one.format, (bytes) => {
         one.state = { state: 'reading', bytes, of: one.bytes };
       });
-      one.state = { state: 'understood', understood: understoodOf(one.found, plan) };
+      one.state = { state: 'understood', understood: understoodOf(one.found, plan, one.journal.length) };
     });
     return one.state;
   }
@@ -187,7 +190,7 @@ export class ImportDesk {
         source: one.file,
         format: found.format,
         planText: plan.text,
-        journal: [],
+        journal: one.journal,
         nowMs: () => clock.nowMs(),
         kept: (bytes) => {
           one.state = { state: 'keeping', bytes, of: one.bytes };

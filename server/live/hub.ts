@@ -10,22 +10,12 @@ import type { Clock } from '../../ingest/clock.ts';
 import type { DeltaMessage, HelloMessage, PageMessage } from '../../src/live/messages.ts';
 import { Coalescer } from './coalesce.ts';
 import { DeltaRing } from './deltaRing.ts';
+import type { HubCounts } from './hubCounts.ts';
 import { HUB_LIMITS, type HubLimits, REFUSALS, type Refusal } from './hubLimits.ts';
 import type { LiveFeed } from './liveFeed.ts';
 import { parsePageMessage } from './pageMessage.ts';
 import { Peer } from './peer.ts';
 import { SharedWatch } from './sharedWatch.ts';
-
-export interface HubCounts {
-  readonly pages: number;
-  readonly slow: number;
-  readonly seq: number;
-  readonly snapshots: number;
-  readonly resumed: number;
-  readonly refused: Readonly<Record<Refusal, number>>;
-  /** Pages that said how they stand to the shared position. */
-  readonly watching: number;
-}
 
 const AS_TEXT = { binary: false } as const;
 const CLOSE_POLICY = 1008;
@@ -159,9 +149,7 @@ export class Hub {
     if (peer.state.kind === 'slow') this.#slow--;
     if (state.kind === 'slow') this.#slow++;
     peer.state = state;
-    if (this.#slow > 0 && !this.#cancelSlowLook) {
-      this.#cancelSlowLook = this.#clock.after(this.#limits.slowLookMs, () => this.#lookAtSlow());
-    }
+    this.#lookAtSlowLater();
   }
 
   #refuse(peer: Peer, reason: Refusal): void {
@@ -272,6 +260,11 @@ export class Hub {
     for (const peer of this.#peers) if (peer.state.kind === 'live') this.#sendSnapshot(peer);
   }
 
+  #lookAtSlowLater(): void {
+    if (this.#slow === 0 || this.#cancelSlowLook) return;
+    this.#cancelSlowLook = this.#clock.after(this.#limits.slowLookMs, () => this.#lookAtSlow());
+  }
+
   /** L3: a slow page that has read what waited gets the latest state. */
   #lookAtSlow(): void {
     this.#cancelSlowLook = null;
@@ -279,9 +272,7 @@ export class Hub {
       if (peer.state.kind !== 'slow') continue;
       if (peer.socket.bufferedAmount <= this.#limits.caughtUpBelowBytes) this.#sendSnapshot(peer);
     }
-    if (this.#slow > 0 && !this.#cancelSlowLook) {
-      this.#cancelSlowLook = this.#clock.after(this.#limits.slowLookMs, () => this.#lookAtSlow());
-    }
+    this.#lookAtSlowLater();
   }
 
   #pingLater(): void {

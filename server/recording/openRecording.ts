@@ -161,9 +161,9 @@ export function* everything(library: RunLibrary, id: string, { arrival }: KeptSo
 function closing(past: Past, reader: RunReader | undefined): Past {
   return {
     ...past,
-    *bytes() {
+    *bytes(onDamage) {
       try {
-        yield* past.bytes();
+        yield* past.bytes(onDamage);
       } finally {
         reader?.close();
       }

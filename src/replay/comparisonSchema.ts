@@ -1,6 +1,7 @@
 /** The records of one stream under several plans, and what is different, `jointwise-comparison/1`. */
 import { z } from 'zod/mini';
 import { VERDICTS } from '../causes.ts';
+import { unitSystemSchema } from '../plan/planSchema.ts';
 import { eventSchema, recordSchema } from '../record/recordSchema.ts';
 
 export const COMPARISON_FORMAT = 'jointwise-comparison/1';
@@ -15,7 +16,7 @@ export const comparisonSchema = z.object({
   differences: z.array(
     z.object({
       plan: z.string(),
-      units: z.enum(['metric', 'field']),
+      units: unitSystemSchema,
       joints: z.array(
         z.object({
           name: z.string(),

@@ -64,15 +64,6 @@ export function windowMarks(at: PlotBox, scale: Scale, min: number, max: number,
   return marks;
 }
 
-/** Ticks below a plot. */
-export function ticksBelow(pen: Pen, at: PlotBox, scale: Scale, label: (value: number) => string): Mark[] {
-  const place = placeOn(scale, at.x, at.x + at.width);
-  return ticksWithin(scale.from, scale.to, scale.step).flatMap((value) => [
-    line([place(value), at.y, place(value), at.y + at.height], 'faint', 0.35),
-    text(pen, place(value), at.y + at.height + TICK_SIZE + 3, label(value), { size: TICK_SIZE, anchor: 'middle' }),
-  ]);
-}
-
 /** Ticks left of a plot; larger values up, or down the paper for depths. */
 export function ticksLeft(pen: Pen, at: PlotBox, scale: Scale, direction: 'up' | 'down'): Mark[] {
   const [start, end] = direction === 'up' ? [at.y + at.height, at.y] : [at.y, at.y + at.height];

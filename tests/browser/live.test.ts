@@ -1,10 +1,13 @@
 /** What moves while the stream runs: the words, the numbers, the tools, the joint at work, the events. */
 import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
+import { pageFolder } from '../../server/pageFolder.ts';
 import { EVENTS } from '../../src/events.ts';
 import { DEMO_AT, startDemoJob } from '../support/demoJob.ts';
+import { liveDemo } from '../support/liveDemo.ts';
 import {
   numberIn,
+  PATIENCE_MS,
   plainSpaces,
   soon,
   testId,
@@ -48,16 +51,24 @@ test('phase, joint, judgement and every reading are shown, and move with the str
   }
 });
 
+/**
+ * The demo stream fed step by step: a moment stays on the page for as long as a busy machine takes to look at it.
+ * The plan bears with a long silence, so that what stands there does not get old meanwhile.
+ */
+const steppedDemo = () =>
+  liveDemo({ page: pageFolder() }, (plan) => ({ ...plan, stream: { ...plan.stream!, gapAfter: 300 } }));
+
 test('the tool moves on the liner, and the row of the joint at work changes while others stand', async () => {
-  const demo = await startDemoJob(20, DEMO_AT.expandingScreen);
-  const { page } = await openPage(demo.url);
-  await demo.go();
+  const demo = await steppedDemo();
+  const { page } = await openPage(demo.at.url);
+  await demo.upTo(DEMO_AT.expandingScreen);
   const row = testId(page, 'joint-row-S2');
   await until(page, 'S2 is at work', isCurrent, 'S2');
   const expanded = async (name: string) =>
     numberIn(await wordsOf(testId(page, `joint-row-${name}`).locator('td').nth(1)));
   const tool = async () => (await page.locator('.overview .pointer.is-at-work').boundingBox())!.y;
   const before = { s1: await expanded('S1'), s2: await expanded('S2'), y: await tool() };
+  await demo.upTo(DEMO_AT.expandingScreen + 60);
   await soon(() => expanded('S2')).toBeGreaterThan(before.s2 + 0.5);
   await soon(tool).toBeGreaterThan(before.y + 1);
   expect(await expanded('S1')).toBe(before.s1);
@@ -72,21 +83,24 @@ const isCurrent = (name: string): boolean =>
   document.querySelector(`[data-testid="joint-row-${name}"]`)?.getAttribute('aria-current') === 'true';
 
 test('low pressure is told with joint, depth and what to look at first, and is closed once it is over', async () => {
-  const demo = await startDemoJob(25, DEMO_AT.beforeLowPressure);
-  const { page } = await openPage(demo.url);
+  const demo = await steppedDemo();
+  const { page } = await openPage(demo.at.url);
   await untilText(page, 'judgement', /^Waiting for a reading/);
-  await demo.go();
+  await demo.upTo(DEMO_AT.beforeLowPressure);
   await untilState(page, 'judgement', 'good');
   expect(await testId(page, 'event-open').count()).toBe(0);
+  await demo.upTo(DEMO_AT.lowPressure);
   const { event, judgement } = await firstSight(page, 'low pressure', 'bad');
   expect(event).toMatch(/^low pressure S2 at 2 4\d\d\.\d\d m, since \d\d:\d\d:\d\d/i);
   expect(event).toContain(EVENTS['low pressure'].lookFirst);
   expect(judgement).toMatch(/^Not good pressure too low/);
+  await demo.upTo(DEMO_AT.lowPressureOver);
   await until(page, 'low pressure is closed', closedEvent, 'low pressure');
   // The stretch shows as a gap on the liner, until the second pass repairs it.
   const gaps = page.locator('.close-up .piece-gap');
-  expect(await gaps.count()).toBe(1);
-  await gaps.waitFor({ state: 'detached', timeout: 20_000 });
+  await soon(() => gaps.count()).toBe(1);
+  await demo.upTo(DEMO_AT.repaired);
+  await soon(() => gaps.count()).toBe(0);
 });
 
 interface Sight {
@@ -107,7 +121,7 @@ async function firstSight(page: Page, kind: string, state: string): Promise<Sigh
       return [event, judgement, phase].map((element) => element.innerText);
     },
     [kind, state],
-    { timeout: 20_000 },
+    { timeout: PATIENCE_MS },
   );
   const [event, judgement, phase] = ((await sight.jsonValue()) as string[]).map(plainSpaces);
   return { event: event!, judgement: judgement!, phase: phase! };
@@ -118,12 +132,13 @@ const closedEvent = (kind: string): boolean =>
   document.querySelector(`[data-testid="event-closed"][data-kind="${kind}"]`) !== null;
 
 test('a stall is told on its joint', async () => {
-  const demo = await startDemoJob(20, DEMO_AT.beforeStall);
-  const { page } = await openPage(demo.url);
-  await demo.go();
+  const demo = await steppedDemo();
+  const { page } = await openPage(demo.at.url);
+  await demo.upTo(DEMO_AT.stalled);
   const { event, phase } = await firstSight(page, 'stall', 'bad');
   expect(phase).toBe('Stalled in S3');
   expect(event).toMatch(/^rotational stall S3 at 2 4\d\d\.\d\d m, since/i);
   expect(event).toContain(EVENTS.stall.lookFirst);
+  await demo.upTo(DEMO_AT.stallOver);
   await until(page, 'the stall is closed', closedEvent, 'stall');
 });

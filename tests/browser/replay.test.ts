@@ -13,7 +13,17 @@ import { createPlayer, seek, shownOf } from '../../src/replay/player.ts';
 import { rowCount } from '../../src/traces/traceStore.ts';
 import { demoCourse } from '../support/demoCourse.ts';
 import { startDemoJob } from '../support/demoJob.ts';
-import { numberIn, plainSpaces, soon, testId, textOf, until, untilText, usePages } from '../support/pages.ts';
+import {
+  numberIn,
+  PATIENCE_MS,
+  plainSpaces,
+  soon,
+  testId,
+  textOf,
+  until,
+  untilText,
+  usePages,
+} from '../support/pages.ts';
 
 const openPage = usePages();
 
@@ -40,7 +50,7 @@ async function recordedRun(): Promise<{ url: string; course: Course }> {
   });
   onTestFinished(() => service.close());
   await service.live.start();
-  await vi.waitUntil(() => rowCount(service.live.traces) > 5000, { timeout: 20_000 });
+  await vi.waitUntil(() => rowCount(service.live.traces) > 5000, { timeout: PATIENCE_MS });
   const { course } = await demoCourse();
   return { url: service.url, course: { ...course, entries: ENTRIES } };
 }

@@ -3,7 +3,7 @@ import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import { DEMO_AT, startDemoJob } from '../support/demoJob.ts';
 import { drawn, LOOK_SIZES, lookFaults } from '../support/looks.ts';
-import { RIG_PANEL, soon, untilState, untilText, usePages } from '../support/pages.ts';
+import { RIG_PANEL, soon, testId, untilState, untilText, usePages } from '../support/pages.ts';
 import { faintTexts } from '../support/screenChecks.ts';
 
 const openPage = usePages();
@@ -39,6 +39,41 @@ test.each(Object.keys(MOMENTS))('%s: no scrolling, nothing cut off, enough contr
   const page = await pageAt(name);
   expect(await lookFaults(page)).toEqual([]);
 });
+
+test('before the first sample: nothing cut off', async () => {
+  const demo = await startDemoJob(1, DEMO_AT.expandingScreen);
+  const { page } = await openPage(demo.url);
+  await untilText(page, 'judgement', /^Waiting for a reading/);
+  await testId(page, 'joint-row-S6').waitFor();
+  expect(await lookFaults(page)).toEqual([]);
+  await demo.go();
+  await untilState(page, 'age', 'fresh');
+});
+
+/** Whether the row of the joint at work is wholly inside the part of the table that is seen. */
+const rowInSight = (page: Page): Promise<boolean> =>
+  page.evaluate(() => {
+    const row = document.querySelector('.joints tr.is-current')!.getBoundingClientRect();
+    const head = document.querySelector('.joints thead')!.getBoundingClientRect();
+    const frame = document.querySelector('.joints .scroller')!.getBoundingClientRect();
+    return row.top >= head.bottom - 1 && row.bottom <= frame.bottom + 1;
+  });
+
+test('with the time bar, live and played back: no scrolling, nothing cut off, the joint at work in sight', async () => {
+  const page = await pageAt('low pressure');
+  await page.keyboard.press('b');
+  const strip = testId(page, 'run-strip');
+  await strip.waitFor();
+  expect(await lookFaults(page)).toEqual([]);
+  await soon(() => rowInSight(page)).toBe(true);
+  await page.setViewportSize(RIG_PANEL);
+  await drawn(page);
+  const { x, y, width, height } = (await strip.boundingBox())!;
+  await page.mouse.click(x + width / 2, y + height / 2);
+  await testId(page, 'replay-sign').waitFor();
+  expect(await lookFaults(page)).toEqual([]);
+  await soon(() => rowInSight(page)).toBe(true);
+}, 90_000);
 
 test('the main numbers are at least 32 px on the rig panel, and grow with the screen', async () => {
   const page = await pageAt('expanding a screen');

@@ -44,7 +44,7 @@ const noteFirstStale = (page: Page): Promise<void> =>
   });
 
 test('a stream that stops strikes the live numbers out, the age counts up, and both end when data comes back', async () => {
-  const demo = await startDemoJob(4, DEMO_AT.expandingScreen);
+  const demo = await startDemoJob(2, DEMO_AT.expandingScreen);
   const { page, complaints } = await openPage(demo.url);
   await demo.go();
   await untilText(page, 'phase', /S2/);

@@ -9,7 +9,7 @@ import { READERS } from '../../server/readers.ts';
 import { type Service, startService } from '../../server/service.ts';
 import { rowCount } from '../../src/traces/traceStore.ts';
 import { startDemoJob, startRelay } from '../support/demoJob.ts';
-import { soon, testId, textOf, untilText, usePages, wordsOf } from '../support/pages.ts';
+import { PATIENCE_MS, soon, testId, textOf, untilText, usePages, wordsOf } from '../support/pages.ts';
 
 const openPage = usePages();
 
@@ -32,7 +32,7 @@ async function recordedRun(): Promise<Service> {
   onTestFinished(() => service.close());
   await service.live.start();
   await vi.waitUntil(() => service.live.ingest().link === 'ended' && rowCount(service.live.traces) > 5000, {
-    timeout: 20_000,
+    timeout: PATIENCE_MS,
   });
   return service;
 }
@@ -243,7 +243,7 @@ test('an event is acknowledged for all; at an instant before, it was not; with w
   await pressAt(b.page, 0.999);
   await testId(b.page, 'replay-sign').waitFor();
   await soon(async () => (await testId(b.page, 'ack').allInnerTexts()).join('|')).not.toMatch(/acknowledged by/);
-  expect(await waiting(b.page)).toBe(0);
+  await soon(() => waiting(b.page)).toBe(0);
   await testId(b.page, 'as-known').click();
   await soon(async () => (await testId(b.page, 'ack').allInnerTexts()).join('|')).toMatch(said);
   await b.page.keyboard.press('l');

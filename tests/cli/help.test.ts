@@ -2,7 +2,7 @@ import { readFile } from 'node:fs/promises';
 import { expect, test } from 'vitest';
 import { EXIT_CODES } from '../../server/cli/exitCodes.ts';
 import { VERBS } from '../../server/cli/main.ts';
-import { jsonSchemaOf } from '../../server/cli/schema.ts';
+import { jsonSchemaOf, PUBLISHED } from '../../server/cli/schema.ts';
 import { VERSION } from '../../server/version.ts';
 import { FAULT_CODES } from '../../src/fault.ts';
 import { run } from '../support/program.ts';
@@ -30,7 +30,8 @@ test('the published schemas are JSON Schema made from those that read the files'
   const { code, out } = await run(['schema']);
   expect(code).toBe(0);
   const all = JSON.parse(out);
-  for (const name of ['plan', 'channels', 'journal', 'record', 'comparison', 'check'] as const) {
+  expect(Object.keys(all)).toEqual(Object.keys(PUBLISHED));
+  for (const name of Object.keys(PUBLISHED) as (keyof typeof PUBLISHED)[]) {
     expect(all[name]).toEqual(JSON.parse(JSON.stringify(jsonSchemaOf(name))));
     expect(all[name].$schema).toBe('https://json-schema.org/draft/2020-12/schema');
   }

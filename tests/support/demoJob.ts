@@ -21,9 +21,11 @@ export const DEMO_AT = {
   expandingScreen: 1300,
   beforeLowPressure: 1345,
   lowPressure: 1420,
+  lowPressureOver: 1480,
+  repaired: 1800,
   connection: 1960,
-  beforeStall: 2500,
   stalled: 2620,
+  stallOver: 2700,
 } as const;
 
 export interface Relay {

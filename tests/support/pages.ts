@@ -92,7 +92,7 @@ export function numberIn(text: string): number {
 }
 
 /** A busy machine may take so long for what should be there at once. */
-const PATIENCE_MS = 20_000;
+export const PATIENCE_MS = 30_000;
 
 /** Asks again and again, until the answer is as expected. */
 export const soon = <T>(ask: () => T | Promise<T>): ReturnType<typeof expect.poll<T>> =>

@@ -1,6 +1,7 @@
 /** Which job this is, what time it is on the rig, how the source fares, and the viewer's own switches. */
 import { decimal, offsetLabel, rigDate, rigTime, UNKNOWN } from '../figures.ts';
 import { leaveRecorded } from '../library/libraryPart.ts';
+import { Mark } from '../Mark.tsx';
 import { THEME_CHOICES, type ThemeChoice } from '../preferences.ts';
 import { liveRun, recorded } from '../recorded.ts';
 import { commandReplay } from '../replay/barWanted.ts';
@@ -9,7 +10,7 @@ import { clock, ingest, job, now, pageLink, themeChoice, unitSystem } from '../s
 import { LINK_SAYINGS, upperFirst } from '../status/statusWords.ts';
 import { toggleView, view } from '../view.ts';
 import { openDialog } from './dialogs.ts';
-import { recordingMark } from './recordingWords.ts';
+import { leftOutWords, recordingMark } from './recordingWords.ts';
 import { refusalWords } from './refusals.ts';
 import { toggleUnits } from './shortcuts.ts';
 
@@ -20,6 +21,7 @@ export function Masthead() {
       {hasRun() && <RigClock />}
       <Speed />
       <ReplaySign />
+      <LeftOutSign />
       <SourceButton />
       <button
         type="button"
@@ -91,8 +93,12 @@ function JobName() {
   return (
     <h1>
       <span class="wordmark">jointwise</span>
-      {name?.well && <b>{name.well}</b>}
-      {name?.rig && <span class="rig">{name.rig}</span>}
+      {name?.well && <b title={name.well}>{name.well}</b>}
+      {name?.rig && (
+        <span class="rig" title={name.rig}>
+          {name.rig}
+        </span>
+      )}
     </h1>
   );
 }
@@ -102,7 +108,7 @@ function RigClock() {
   const offsetMs = job.value?.stream.utcOffsetMs ?? 0;
   return (
     <p class="rig-clock" title={isReplay.value ? 'Time of the sample that is shown' : 'Time of the newest sample'}>
-      <span class="rig-date">{at === undefined ? '' : rigDate(at, offsetMs)}</span>{' '}
+      <span class="rig-date rig-day">{at === undefined ? '' : rigDate(at, offsetMs)}</span>{' '}
       <time data-testid="rig-clock">{at === undefined ? UNKNOWN : rigTime(at, offsetMs)}</time>{' '}
       <span class="rig-date">{offsetLabel(offsetMs)}</span>
     </p>
@@ -151,6 +157,23 @@ function RecordedSign({ name }: { readonly name: string }) {
         {liveRun.value === 'none' ? 'Leave' : 'To live'}
       </button>
     </p>
+  );
+}
+
+/** What was recorded and cannot be read back must not be taken for a rig that sent nothing. */
+function LeftOutSign() {
+  const leftOut = ingest.value?.leftOut;
+  if (!leftOut) return null;
+  return (
+    <button
+      type="button"
+      class="switch left-out-sign"
+      data-testid="left-out-sign"
+      onClick={() => (openDialog.value = 'source')}
+      title="What of the record of this run is damaged (S)"
+    >
+      <Mark name="blind" size={16} /> <span>{upperFirst(leftOutWords(leftOut))}</span>
+    </button>
   );
 }
 

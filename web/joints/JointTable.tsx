@@ -1,6 +1,6 @@
 /** Every joint, from the top down. A row is drawn again only when its own joint changed. */
-import { type Signal, useComputed, useSignal, useSignalEffect } from '@preact/signals';
-import { useRef } from 'preact/hooks';
+import { type Signal, untracked, useComputed, useSignal, useSignalEffect } from '@preact/signals';
+import { useEffect, useRef } from 'preact/hooks';
 import type { JointState } from '../../src/live/messages.ts';
 import type { Joint } from '../../src/plan/job.ts';
 import { unitLabel } from '../figures.ts';
@@ -28,13 +28,20 @@ export function JointTable() {
   const touched = () => {
     touchedMs.current = performance.now();
   };
-  useSignalEffect(() => {
+  const follow = () => {
     const index = shown.value;
     const chosen = selectedJoint.value !== null;
     if (index === null || joints.value.length === 0) return;
     if (!chosen && performance.now() - touchedMs.current < LEFT_ALONE_MS) return;
     if (scroller.current) bringIntoView(scroller.current, index);
-  });
+  };
+  useSignalEffect(follow);
+  // The time bar takes rows away: the joint of the tool must not be among them.
+  useEffect(() => {
+    const observer = new ResizeObserver(() => untracked(follow));
+    observer.observe(scroller.current!);
+    return () => observer.disconnect();
+  }, []);
   const plan = job.value;
   return (
     <section class="panel joints" aria-label="Joints">

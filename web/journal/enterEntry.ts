@@ -3,7 +3,7 @@ import { z } from 'zod/mini';
 import { isAfterwards } from '../../src/journal/aboutTheRun.ts';
 import { fetchPart } from '../library/libraryPart.ts';
 import { apiOf, recorded } from '../recorded.ts';
-import { isReplay } from '../replay/replayState.ts';
+import { looking } from '../replay/replayState.ts';
 
 /** What is entered here: the service stamps it with the rig's instant. */
 export type PageEntry =
@@ -62,7 +62,7 @@ export async function enterEntry(entry: PageEntry): Promise<EntryAnswer> {
   if (recorded.peek() && !isAfterwards(entry.action))
     return { kind: 'refused', why: 'This is a recorded run: what would be done at the rig is not entered into it.' };
   // What is decided on the sight of an instant that is over must not be entered as if it were now.
-  if (isReplay.peek() && !PLACED.includes(entry.action))
+  if (looking.peek().kind === 'replay' && !PLACED.includes(entry.action))
     return { kind: 'refused', why: 'This is a replay: go back to live (L) to enter something.' };
   try {
     const answer = await fetch(apiOf('journal'), {

@@ -25,6 +25,7 @@ export interface Chosen {
   readonly stream: File;
   readonly plan: File;
   readonly channels: File | null;
+  readonly journal: File | null;
 }
 
 /** Of an import that is over, or given up; the answers of one that was given up are heard by nobody. */
@@ -33,10 +34,11 @@ let turn = 0;
 
 const urlOf = (id: string, what: string): string => `/api/imports/${id}/${what}`;
 
-export const beginImport = ({ stream, plan, channels }: Chosen): Promise<void> =>
+export const beginImport = ({ stream, plan, channels, journal }: Chosen): Promise<void> =>
   begin(stream, '/api/imports/begin', async () => ({
     plan: await plan.text(),
     ...(channels ? { channels: await channels.text() } : {}),
+    ...(journal ? { journal: await journal.text() } : {}),
   }));
 
 /** The archive of a run: nothing but the file is asked for, and it is a run at once where all of it is as it was archived. */

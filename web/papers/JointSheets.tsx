@@ -7,7 +7,7 @@ import { VERDICT_SIGNS } from '../joints/jointRow.ts';
 import { Mark } from '../Mark.tsx';
 import { apiOf } from '../recorded.ts';
 import { commandReplay } from '../replay/barWanted.ts';
-import { isReplay } from '../replay/replayState.ts';
+import { looking } from '../replay/replayState.ts';
 import { job, selectedJoint, unitSystem } from '../state.ts';
 import { JOINTS_PART, papersAt } from './papersAddress.ts';
 import { choose, useTold } from './papersState.ts';
@@ -80,6 +80,9 @@ function JointHead({ joint }: { readonly joint: string }) {
       </button>
       <SignButton what={{ subject: 'joint', of: joint }} />
       {needed && <Standing needed={needed.signatures} its={its} />}
+      <button type="button" data-testid="sheet-what-if" onClick={() => (openDialog.value = 'what if')}>
+        What if…
+      </button>
       <button type="button" onClick={() => print()} title="This sheet alone, as the browser prints">
         Print this sheet
       </button>
@@ -90,7 +93,7 @@ function JointHead({ joint }: { readonly joint: string }) {
 
 /** The sheet is of the newest end, and so is what is decided on it. */
 function decide(joint: string): void {
-  if (isReplay.peek()) commandReplay('live');
+  if (looking.peek().kind === 'replay') commandReplay('live');
   selectedJoint.value = job.peek()?.joints.findIndex(({ name }) => name === joint) ?? null;
   openDialog.value = 'decide';
 }

@@ -17,7 +17,7 @@ export function ReportPart() {
           Job, plan and liner as run, limits, pressure tests, depth corrections, every joint on its sheet, time, events,
           signatures, and the hash of the record: one PDF, black on white. The signatures are those that stand now.
         </p>
-        <fieldset class="decide-choice">
+        <fieldset class="papers-choice">
           <legend>Units</legend>
           {UNITS.map((each) => (
             <label key={each}>

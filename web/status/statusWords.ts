@@ -107,7 +107,7 @@ export function blindWords(freshness: Freshness, ingest: Pick<IngestState, 'link
 /** Before its first snapshot a page knows nothing: samples may well be coming in, so it does not speak of any. */
 function waitingFor(ingest: Pick<IngestState, 'link'> | null): string {
   if (!ingest) return 'Calling the service.';
-  return `${upperFirst(LINK_SAYINGS[ingest.link])}. The first numbers show here.`;
+  return `${upperFirst(LINK_SAYINGS[ingest.link])}.`;
 }
 
 export const LINK_SAYINGS: Readonly<Record<IngestState['link'], string>> = {

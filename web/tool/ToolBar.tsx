@@ -137,12 +137,12 @@ function FinishCell({ state }: StateProps) {
       title="Done by, rig time"
       note={
         <>
-          trip <b>{when(trip)}</b>
+          trip <b class="live">{when(trip)}</b>
         </>
       }
     >
       <span>
-        <small>{name}</small> <b>{when(joint)}</b>
+        <small>{name}</small> <b class="live">{when(joint)}</b>
       </span>
     </Cell>
   );

@@ -1,14 +1,9 @@
-import { promisify } from 'node:util';
-import { gzip } from 'node:zlib';
-import type { FastifyReply, FastifyRequest } from 'fastify';
 import { z } from 'zod/mini';
 import { MOST_ROWS } from '../../../src/replay/sampleColumns.ts';
-import { encodeSamples, type SampleLog } from '../../../src/replay/sampleWire.ts';
-import { acceptsGzip } from '../acceptsGzip.ts';
+import { encodeSamples } from '../../../src/replay/sampleWire.ts';
 import { problem } from '../problem.ts';
 import type { Route } from '../route.ts';
-
-const packed = promisify(gzip);
+import { sendPacked } from '../sendPacked.ts';
 
 export const samplesQuery = z.object({
   fromRow: z
@@ -29,19 +24,6 @@ export const samplesRoute: Route = {
     const { fromRow } = request.query as z.infer<typeof samplesQuery>;
     const log = await live.sampleLog();
     if (typeof log === 'string') return reply.code(409).send({ error: log });
-    return sendSamples(request, reply, log, fromRow);
+    return sendPacked(request, reply, encodeSamples(log, fromRow));
   },
 };
-
-/** Packed for who takes gzip. */
-export async function sendSamples(
-  request: FastifyRequest,
-  reply: FastifyReply,
-  log: SampleLog,
-  fromRow: number | undefined,
-): Promise<FastifyReply> {
-  const bytes = encodeSamples(log, fromRow);
-  reply.type('application/octet-stream').header('vary', 'accept-encoding');
-  if (!acceptsGzip(request.headers['accept-encoding'] ?? '')) return reply.send(bytes);
-  return reply.header('content-encoding', 'gzip').send(await packed(bytes));
-}

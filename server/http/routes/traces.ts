@@ -1,13 +1,9 @@
-import { promisify } from 'node:util';
-import { gzip } from 'node:zlib';
 import { z } from 'zod/mini';
 import { MOST_BUCKETS } from '../../../src/traces/traceBuckets.ts';
 import { encodeTraces } from '../../../src/traces/traceWire.ts';
-import { acceptsGzip } from '../acceptsGzip.ts';
 import { problem } from '../problem.ts';
 import type { Route } from '../route.ts';
-
-const packed = promisify(gzip);
+import { sendPacked } from '../sendPacked.ts';
 
 /** Buckets when none are asked for: one for each pixel of a common screen. */
 const DEFAULT_BUCKETS = 1366;
@@ -35,9 +31,6 @@ export const tracesRoute: Route = {
       toMs: query.toMs ?? Infinity,
       buckets: query.buckets ?? DEFAULT_BUCKETS,
     });
-    reply.type('application/octet-stream').header('vary', 'accept-encoding');
-    if (!acceptsGzip(request.headers['accept-encoding'] ?? '')) return reply.send(bytes);
-    // Over a satellite link the history is what takes longest.
-    return reply.header('content-encoding', 'gzip').send(await packed(bytes));
+    return sendPacked(request, reply, bytes);
   },
 };
