@@ -51,14 +51,15 @@ export async function report(args: readonly string[]): Promise<void> {
     throw new Fault('bad option', '--against-run: found it with --against, expected one of them');
   }
   const counted = options.run === undefined ? await ofFile(options) : await ofRun(options, options.run);
-  const { name, worked, source, extras } = counted;
+  const { id, name, worked, source, extras } = counted;
+  const page = linkBase === undefined || id === undefined ? linkBase : `${linkBase}#run=${encodeURIComponent(id)}`;
   const input = reportInput({ worked, source, runName: name, units });
   const against = await againstOf(options, input.units);
   const underFirstPlan = await new UnderFirstPlan().beside(worked, source, input.units);
   const shown = process.stderr.isTTY === true && !options.quiet;
   const bytes = await makeReport(
     { ...input, ...extras, ...(against ? { against } : {}), underFirstPlan },
-    { linkBase, drawn: (sheet, sheets) => shown && process.stderr.write(`\r\x1b[Ksheet ${sheet} of ${sheets}`) },
+    { linkBase: page, drawn: (sheet, sheets) => shown && process.stderr.write(`\r\x1b[Ksheet ${sheet} of ${sheets}`) },
   );
   if (shown) process.stderr.write('\r\x1b[K');
   await writeWhole(out, bytes);

@@ -14,6 +14,8 @@ import { reportExtras } from './reportExtras.ts';
 import { UnderFirstPlan } from './underFirstPlan.ts';
 
 export interface CountedRun {
+  /** Of a run of the library. */
+  readonly id?: string;
   readonly name: string;
   readonly worked: WorkedRun;
   readonly source: SourceCounts;
@@ -50,7 +52,7 @@ export async function countedKeptRun(
   const { stream, makeReader, tag } = keptStream(run, read, pause);
   const course = await readCourse(plan ?? keptPlan(run), keptJournal(run), tag, stream, makeReader);
   const { id, name } = run.info();
-  return countedRun(name || id, course, { verification });
+  return { ...(await countedRun(name || id, course, { verification })), id };
 }
 
 /** The whole report of a kept run. @param units left out: those of its plan @throws Fault as above */

@@ -107,7 +107,7 @@ function routesOf(name: string, says: string, query: z.ZodMiniObject, draw: Draw
     }),
     route('pdf', 'application/pdf', async (served, request, reply) => {
       const { sheets, title, ends, dateMs } = await draw(served, request.query);
-      const bytes = await pdfSheets(sheets, { title, dateMs, linkBase: pageOf(request) });
+      const bytes = await pdfSheets(sheets, { title, dateMs, linkBase: pageOf(request, served.live) });
       const named = attachment(served.live.run, ends);
       return reply.type('application/pdf').header('content-disposition', named).send(Buffer.from(bytes));
     }),
