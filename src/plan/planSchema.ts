@@ -13,7 +13,13 @@ export const PLAN_LIMITS = { bytes: 4 * 1024 * 1024, joints: 2000, tools: 8, nul
 const positive = z.number().check(z.positive());
 const notNegative = z.number().check(z.nonnegative());
 /** Names are keys of what is worked out: `__proto__` would be none. */
-const name = z.string().check(z.trim(), z.minLength(1), z.maxLength(64), z.regex(/^(?!__proto__$)/, 'another name'));
+const name = z.string().check(
+  z.trim(),
+  z.minLength(1),
+  z.maxLength(64),
+  // Half a character, which JSON can spell, can be in no address and in no file.
+  z.regex(/^(?!__proto__$)\P{Cs}*$/u, 'another name'),
+);
 
 export const unitSystemSchema = z.enum(['metric', 'field']);
 
