@@ -11,6 +11,7 @@ import { JointTable } from './joints/JointTable.tsx';
 import { JournalPlace } from './journal/JournalPlace.tsx';
 import { LibraryPlace } from './library/LibraryPlace.tsx';
 import { LinerPanel } from './liner/LinerPanel.tsx';
+import { PapersPlace } from './papers/PapersPlace.tsx';
 import { ReplayPlace } from './replay/ReplayPlace.tsx';
 import { StatusStrip } from './status/StatusStrip.tsx';
 import { ConfirmDialog } from './tool/ConfirmDialog.tsx';
@@ -38,6 +39,7 @@ export function App() {
       </main>
       <CheckPlace />
       <LibraryPlace />
+      <PapersPlace />
       <ReplayPlace />
       <Caution />
       <Aloud />

@@ -45,6 +45,11 @@ export const steps: Signal<readonly Step[]> = signal<readonly Step[]>([]);
 export const ingest: Signal<IngestState | null> = signal<IngestState | null>(null);
 /** What people did, as far as the service told it, oldest first; the newest, whatever instant is looked at. */
 export const journalLines: Signal<readonly JournalLine[]> = signal<readonly JournalLine[]>([]);
+/** How many entries before those, and how many notes among them, the service left out for their size. */
+export const journalLeftOut: Signal<{ readonly entries: number; readonly notes: number }> = signal({
+  entries: 0,
+  notes: 0,
+});
 /** Messages of the service that did not pass the schema: counted, shown, never used. */
 export const refusedMessages = signal(0);
 

@@ -1,13 +1,19 @@
 /** Which of the views is looked at. It stands in the address, so that a bookmark, or the browser's way back, leads to it. */
 import { type Signal, signal } from '@preact/signals';
+import { papersAt, papersHash, papersIn } from './papers/papersAddress.ts';
 import { liveRun, recorded, runHash } from './recorded.ts';
 
 /** `live`: the main screen, of the live run or of a recorded one. */
-export type ViewName = 'live' | 'check' | 'library';
+export type ViewName = 'live' | 'check' | 'library' | 'papers';
 export const CHECK_HASH = '#check';
 export const LIBRARY_HASH = '#library';
 
 function viewOf(hash: string): ViewName {
+  const papers = papersIn(hash);
+  if (papers) {
+    papersAt.value = papers;
+    return 'papers';
+  }
   if (hash === CHECK_HASH) return 'check';
   return hash === LIBRARY_HASH ? 'library' : 'live';
 }
@@ -22,6 +28,7 @@ if (typeof addEventListener === 'function') {
 function hashOf(name: ViewName): string {
   if (name === 'check') return CHECK_HASH;
   if (name === 'library') return LIBRARY_HASH;
+  if (name === 'papers') return papersHash(papersAt.peek());
   const run = recorded.peek();
   return run ? runHash(run.id) : '';
 }
@@ -37,4 +44,5 @@ export function show(name: ViewName): void {
   view.value = name;
 }
 
-export const toggleView = (name: 'check' | 'library' = 'check'): void => show(view.peek() === name ? 'live' : name);
+export const toggleView = (name: Exclude<ViewName, 'live'> = 'check'): void =>
+  show(view.peek() === name ? 'live' : name);

@@ -16,6 +16,7 @@ import { runBytes } from '../recording/runBytes.ts';
 import { makeReport, recordShown, reportInput, workedCourse } from '../report/makeReport.ts';
 import { type ReadCourse, readCourse } from '../report/readCourse.ts';
 import { reportExtras } from '../report/reportExtras.ts';
+import { UnderFirstPlan } from '../report/underFirstPlan.ts';
 import { keptStream } from './keptStream.ts';
 import { needed, type OptionTable, type OptionValues, readOptions } from './options.ts';
 import { createProgress } from './progress.ts';
@@ -64,9 +65,10 @@ export async function report(args: readonly string[]): Promise<void> {
   const { name, worked, source, extras } = counted;
   const input = reportInput({ worked, source, runName: name, units });
   const against = await againstOf(options, input.units);
+  const underFirstPlan = await new UnderFirstPlan().beside(worked, source, input.units);
   const shown = process.stderr.isTTY === true && !options.quiet;
   const bytes = await makeReport(
-    { ...input, ...extras, ...(against ? { against } : {}) },
+    { ...input, ...extras, ...(against ? { against } : {}), underFirstPlan },
     { linkBase, drawn: (sheet, sheets) => shown && process.stderr.write(`\r\x1b[Ksheet ${sheet} of ${sheets}`) },
   );
   if (shown) process.stderr.write('\r\x1b[K');

@@ -7,10 +7,12 @@
 import { randomBytes } from 'node:crypto';
 import { z } from 'zod/mini';
 import { Fault } from '../../src/fault.ts';
+import type { JournalEntry } from '../../src/journal/journalSchema.ts';
 import { type DataLock, lockDataFolder } from './dataLock.ts';
 import { type Disk, DiskError } from './disk.ts';
 import { nodeDisk } from './nodeDisk.ts';
 import type { LogSizes } from './openRawLog.ts';
+import type { Appended } from './rawLog.ts';
 import { type RunInfo, RunReader } from './runReader.ts';
 import { RunWriter } from './runWriter.ts';
 import { readSeal } from './seal.ts';
@@ -121,6 +123,8 @@ export class RunLibrary {
   readonly #disk: Disk;
   readonly #lock: DataLock;
   readonly #open = new Map<string, RunWriter>();
+  /** Runs are opened, closed and added to one after another: a writer that was opened for one entry is not another's. */
+  #last: Promise<unknown> = Promise.resolve();
 
   /** @throws Fault in one line when another writer holds the folder, or it cannot be written in */
   constructor(data: string, options: LibraryOptions) {
@@ -176,7 +180,11 @@ export class RunLibrary {
   }
 
   /** Goes on recording a run that was closed, or that a crash left open. @throws Fault */
-  async reopen(id: string): Promise<RunWriter> {
+  reopen(id: string): Promise<RunWriter> {
+    return this.#alone(() => this.#reopen(id));
+  }
+
+  async #reopen(id: string): Promise<RunWriter> {
     const open = this.#open.get(id);
     if (open) return open;
     const folder = runFolder(this.#data, id);
@@ -189,17 +197,40 @@ export class RunLibrary {
   }
 
   /** @throws Fault when the name cannot be recorded */
-  async rename(id: string, name: string): Promise<void> {
-    const wasOpen = this.#open.has(id);
-    const run = await this.reopen(id);
-    const marked = await run.mark({ mark: 'name', name: name.trim().slice(0, MOST_NAME) || id });
-    if (!wasOpen) await this.close(id);
-    if (marked.kind !== 'recorded')
-      throw new Fault('cannot write', `run ${id}: the name was not recorded, ${lineOf(run)}`);
+  rename(id: string, name: string): Promise<void> {
+    const mark = { mark: 'name', name: name.trim().slice(0, MOST_NAME) || id } as const;
+    return this.#add(id, 'name', (run) => run.mark(mark));
+  }
+
+  /** An entry of a person into a run that is over; it is sealed again with it. @throws Fault when it cannot be recorded */
+  enter(id: string, entry: JournalEntry): Promise<void> {
+    return this.#add(id, 'entry', (run) => run.journal(entry, this.#options.nowMs()));
+  }
+
+  /** One record more; a run that was closed is closed again. */
+  #add(id: string, what: string, add: (run: RunWriter) => Promise<Appended>): Promise<void> {
+    return this.#alone(async () => {
+      const wasOpen = this.#open.has(id);
+      const run = await this.#reopen(id);
+      const added = await add(run);
+      const line = added.kind === 'recorded' ? null : lineOf(run);
+      if (!wasOpen) await this.#close(id);
+      if (line !== null) throw new Fault('cannot write', `run ${id}: the ${what} was not recorded, ${line}`);
+    });
+  }
+
+  #alone<Outcome>(work: () => Promise<Outcome>): Promise<Outcome> {
+    const mine = this.#last.then(work, work);
+    this.#last = mine.catch(() => undefined);
+    return mine;
   }
 
   /** What waits is written first. No run of that id being open is no fault. */
-  async close(id: string): Promise<void> {
+  close(id: string): Promise<void> {
+    return this.#alone(() => this.#close(id));
+  }
+
+  async #close(id: string): Promise<void> {
     const run = this.#open.get(id);
     if (!run) return;
     await run.mark({ mark: 'closed' });

@@ -2,7 +2,7 @@
 import { Fault } from '../../src/fault.ts';
 import { type Disk, DiskError } from './disk.ts';
 import { type LogHead, readHead } from './logHead.ts';
-import { type LogItem, type ReadFrom, readLog } from './readLog.ts';
+import { type Damage, type LogItem, type ReadFrom, readLog } from './readLog.ts';
 import { isDbTrouble, type JournalRow, type PlanRow, RUN_DB_NAME, RunDb } from './runDb.ts';
 import { rebuildIndex } from './runIndex.ts';
 
@@ -92,21 +92,23 @@ export class RunReader {
    * Bytes that the source gave up to each of some records, as the log gives them out now: what is damaged is not in it. By
    * checksums alone, in a third of the time that the chain takes: whether a record was written anew is for `verifyRun`.
    */
-  bytesUpTo(numbers: readonly number[]): ReadonlyMap<number, number> {
+  bytesUpTo(numbers: readonly number[]): { bytes: ReadonlyMap<number, number>; damages: readonly Damage[] } {
     const rising = [...numbers].sort((a, b) => a - b);
     const found = new Map<number, number>();
+    const damages: Damage[] = [];
     let bytes = 0;
     let next = 0;
     const before = (number: number) => {
       while (next < rising.length && rising[next]! < number) found.set(rising[next++]!, bytes);
     };
     for (const item of readLog(this.#disk, this.#folder, { through: rising.at(-1) ?? 0, chain: false })) {
+      if (item.kind === 'damage') damages.push(item.damage);
       if (item.kind !== 'record') continue;
       before(item.record.number);
       if (item.record.kind === 'bytes') bytes += item.record.bytes.length;
     }
     before(Infinity);
-    return found;
+    return { bytes: found, damages };
   }
 
   /** Records in order, and what is damaged among them; up to the head when there is one. */

@@ -9,6 +9,7 @@ import { mkdir, open, rm } from 'node:fs/promises';
 import type { Clock } from '../../ingest/clock.ts';
 import type { StreamFormat } from '../../ingest/recognise.ts';
 import { Fault } from '../../src/fault.ts';
+import type { JournalEntry } from '../../src/journal/journalSchema.ts';
 import { type ImportState, LIBRARY_LIMITS } from '../../src/library/librarySchema.ts';
 import type { Disk } from '../keep/disk.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
@@ -31,6 +32,8 @@ export interface Given {
   /** With the channel map in it. */
   readonly plan: ReadPlan & { readonly text: string };
   readonly format: StreamFormat | undefined;
+  /** What people did: it becomes the journal of the run. */
+  readonly journal: readonly JournalEntry[];
 }
 
 interface Import extends Given {
@@ -149,7 +152,7 @@ export class ImportDesk {
       one.found = await readThrough(streamOf(one), one.plan.job.stream, one.format, (bytes) => {
         one.state = { state: 'reading', bytes, of: one.bytes };
       });
-      one.state = { state: 'understood', understood: understoodOf(one.found, one.plan) };
+      one.state = { state: 'understood', understood: understoodOf(one.found, one.plan, one.journal.length) };
     });
     return one.state;
   }
@@ -167,7 +170,7 @@ export class ImportDesk {
         source: one.file,
         format: found.format,
         planText: one.plan.text,
-        journal: [],
+        journal: one.journal,
         nowMs: () => clock.nowMs(),
         kept: (bytes) => {
           one.state = { state: 'keeping', bytes, of: one.bytes };

@@ -3,6 +3,7 @@ import type { Clock } from '../../ingest/clock.ts';
 import { createRecognisedReader } from '../../ingest/recognisedReader.ts';
 import type { Source } from '../../ingest/source.ts';
 import { Fault } from '../../src/fault.ts';
+import type { Damage } from '../keep/readLog.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { RunReader } from '../keep/runReader.ts';
 import { LiveRun } from '../live/liveRun.ts';
@@ -10,6 +11,7 @@ import { READERS } from '../readers.ts';
 import { keptBytes, keptJournal, keptPlan, keptSource } from '../recording/keptRun.ts';
 import type { KeptSource } from '../recording/keptSource.ts';
 import { everything } from '../recording/openRecording.ts';
+import { enterAfterwards } from './enterAfterwards.ts';
 import { runLabel } from './runLabel.ts';
 
 /** Reading gives way to the live run after this long, ms. */
@@ -21,15 +23,21 @@ interface Read {
   readonly done: Promise<void>;
 }
 
-/** The bytes of the log as a source that ends. */
-function sourceOf(run: RunReader, { name, arrival }: KeptSource): Read {
+/** The bytes of the log as a source that ends. @param onDamage what is damaged, and how many bytes were given before it */
+function sourceOf(
+  run: RunReader,
+  { name, arrival }: KeptSource,
+  onDamage: (damage: Damage, atBytes: number) => void,
+): Read {
   let settle: { resolve: () => void; reject: (error: unknown) => void };
   const done = new Promise<void>((resolve, reject) => {
     settle = { resolve, reject };
   });
   const read = async (handlers: Parameters<Source['open']>[0]): Promise<void> => {
     let untilMs = performance.now() + TURN_MS;
-    for (const kept of keptBytes(run, arrival)) {
+    let given = 0;
+    for (const kept of keptBytes(run, arrival, undefined, (damage) => onDamage(damage, given))) {
+      given += kept.bytes.length;
       await handlers.bytes(kept.bytes, kept.arrivalMs);
       if (performance.now() < untilMs) continue;
       await new Promise((resolve) => setImmediate(resolve));
@@ -49,16 +57,22 @@ function sourceOf(run: RunReader, { name, arrival }: KeptSource): Read {
 
 /**
  * Resolves when the run is worked through; its journal too, to the end.
+ * @param grew told when something was entered into it: the run knows it already
  * @throws Fault `file unreadable`, `bad plan`, `nothing usable`
  */
-export async function openKeptLive(library: RunLibrary, id: string, clock: Clock): Promise<LiveRun> {
+export async function openKeptLive(
+  library: RunLibrary,
+  id: string,
+  clock: Clock,
+  grew: () => void = () => {},
+): Promise<LiveRun> {
   const run = library.read(id);
   let live: LiveRun | undefined;
   try {
     const { name } = run.info();
     const kept = keptSource(run);
     if (!kept) throw new Fault('nothing usable', `run ${runLabel(id, name)}: found no source, expected one`);
-    const { source, done } = sourceOf(run, kept);
+    const { source, done } = sourceOf(run, kept, (damage, atBytes) => live?.leftOut.take(damage, atBytes));
     const options = kept.pollPayload === undefined ? {} : { pollPayload: kept.pollPayload };
     live = new LiveRun({
       ...keptPlan(run),
@@ -71,6 +85,10 @@ export async function openKeptLive(library: RunLibrary, id: string, clock: Clock
           ? createRecognisedReader((as) => READERS[as](stream, sink, options))
           : READERS[kept.format](stream, sink, options),
       journal: keptJournal(run),
+      keepEntry: async (entry) => {
+        await enterAfterwards(library, id, entry);
+        grew();
+      },
       earlierBytes: () => everything(library, id, kept),
       tag: kept.tag,
       traceRoom: 'growing',

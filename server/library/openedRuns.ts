@@ -9,7 +9,7 @@ export const MOST_OPENED = 3;
 
 interface Opened {
   /** The last record that it knows: a run that has grown since then is worked through again. */
-  readonly number: number;
+  number: number;
   readonly live: Promise<LiveRun>;
 }
 
@@ -42,7 +42,7 @@ export class OpenedRuns {
     await this.forget(id);
     const { library, clock, read } = this.#options;
     // One at a time: many that are asked for at once take no more memory than a few.
-    const live = this.#last.then(() => openKeptLive(library, id, clock));
+    const live: Promise<LiveRun> = this.#last.then(() => openKeptLive(library, id, clock, () => this.#grew(id, live)));
     this.#last = live.catch(() => undefined);
     this.#opened.set(id, { number, live });
     this.#makeRoom();
@@ -54,6 +54,14 @@ export class OpenedRuns {
       if (this.#opened.get(id)?.live === live) this.#opened.delete(id);
       throw error;
     }
+  }
+
+  /** By what it took in itself. */
+  #grew(id: string, live: Promise<LiveRun>): void {
+    const held = this.#opened.get(id);
+    if (held?.live !== live) return;
+    held.number = this.#lastNumber(id);
+    void live.then((run) => this.#options.read(id, run));
   }
 
   async forget(id: string): Promise<void> {

@@ -14,7 +14,8 @@ const oneLine = (text: string): string =>
     .trim()
     .slice(0, CHARS);
 
-export function understoodOf(found: ReadThrough, { plan, warnings }: ReadPlan): Understood {
+/** @param entries of the journal that came with it */
+export function understoodOf(found: ReadThrough, { plan, warnings }: ReadPlan, entries: number): Understood {
   const { format, head, counts, values, firstMs, lastMs } = found;
   return {
     format,
@@ -31,6 +32,7 @@ export function understoodOf(found: ReadThrough, { plan, warnings }: ReadPlan): 
     samples: counts.samples,
     not: notUnderstood(found),
     plan: { well: plan.job?.well ?? null, joints: plan.liner.joints.length, warnings: most(warnings.map(oneLine)) },
+    entries,
   };
 }
 

@@ -13,6 +13,11 @@ export class EntryQueue {
     return this.#waiting > 0;
   }
 
+  /** Resolves when those that wait are done with. */
+  async rest(): Promise<void> {
+    while (this.isBusy) await this.#last;
+  }
+
   add<Outcome>(work: () => Promise<Outcome>): Promise<Outcome> {
     this.#waiting += 1;
     const outcome = this.#last.then(work);

@@ -1,7 +1,7 @@
 /** How the source fares, as the pages are told. */
 import type { StreamReader } from '../../ingest/streamReader.ts';
 import { codeText } from '../../ingest/wits/items.ts';
-import type { IngestState, RecordingState } from '../../src/live/messages.ts';
+import type { IngestState, LeftOutState, RecordingState } from '../../src/live/messages.ts';
 
 /** Unknown item codes shown; the reader counts them all. */
 const UNKNOWN_CODES_SHOWN = 64;
@@ -16,6 +16,7 @@ export function ingestStateOf(
   reader: StreamReader,
   queueRefused: number,
   recording: RecordingState,
+  leftOut: LeftOutState | null,
 ): IngestState {
   const { bytes, frames, samples, rejected, unknownCodes } = reader.counts;
   const refused: Record<string, number> = { ...rejected };
@@ -33,5 +34,6 @@ export function ingestStateOf(
       .slice(0, UNKNOWN_CODES_SHOWN)
       .map(([code, { count, last }]) => ({ code: typeof code === 'number' ? codeText(code) : code, count, last })),
     recording,
+    ...(leftOut ? { leftOut } : {}),
   };
 }

@@ -22,6 +22,8 @@ import { recordOf } from '../../src/record/record.ts';
 import type { RunRecord } from '../../src/record/recordSchema.ts';
 import type { SampleLog } from '../../src/replay/sampleWire.ts';
 import { appendRow, createTraceStore, type TraceStore } from '../../src/traces/traceStore.ts';
+import type { Damage } from '../keep/readLog.ts';
+import { LeftOut } from '../recording/leftOut.ts';
 import { LiveRecording } from '../recording/liveRecording.ts';
 import type { LiveState } from '../recording/stateKeeper.ts';
 import { sourceCounts } from '../sourceCounts.ts';
@@ -73,6 +75,8 @@ export class LiveRun implements LiveFeed {
   readonly #recording: LiveRecording;
   readonly #course: CourseLog;
   readonly #teller: EntryTeller;
+  /** What of its own log was damaged. */
+  readonly leftOut = new LeftOut();
 
   constructor(options: LiveRunOptions) {
     const before = options.recording?.past.state ?? null;
@@ -107,7 +111,10 @@ export class LiveRun implements LiveFeed {
     this.#recording.comesBackFrom(this.#samples);
     for (const row of past.rows()) appendRow(this.traces, row);
     let untilMs = performance.now() + COME_BACK_TURN_MS;
-    for (const kept of past.bytes()) {
+    for (const damage of past.damages) this.leftOut.take(damage);
+    const damaged = (damage: Damage) => this.leftOut.take(damage, this.#reader.counts.bytes);
+    for (const kept of past.bytes(damaged)) {
+      this.#reached();
       this.#recorded = Number.isNaN(kept.arrivalMs);
       this.#reader.push(kept.bytes, kept.arrivalMs);
       this.#recording.replayed(kept, () => this.#stateNow());
@@ -116,6 +123,7 @@ export class LiveRun implements LiveFeed {
       await new Promise((resolve) => setImmediate(resolve));
       untilMs = performance.now() + COME_BACK_TURN_MS;
     }
+    this.#reached();
     // What was entered behind the last sample had been worked in at once.
     this.#journal.upTo(this.#state.lastMs + 1);
     this.#deltas.forgetRows();
@@ -156,6 +164,8 @@ export class LiveRun implements LiveFeed {
     this.#runner = 'stopped';
     this.#cancelCounts?.();
     await this.#options.source.close();
+    // An entry that is on its way to the disk is worked in too.
+    await this.#entering.rest();
     await this.#recording.stop();
     this.#pipeline.unsubscribe();
     this.changes.complete();
@@ -212,12 +222,16 @@ export class LiveRun implements LiveFeed {
 
   async #enter(posted: PostedEntry | EntryMaker): Promise<Entered> {
     const newestMs = this.#state.lastMs;
+    if (this.#runner === 'stopped')
+      throw new Fault('bad journal', 'the entry: found the run being opened anew, expected to be asked again');
     if (this.#state.samples === 0) throw new Fault('bad journal', 'the entry: found no sample yet, expected a run');
     if (this.#entriesMade >= POSTED_LIMITS.entries) {
       const { entries } = POSTED_LIMITS;
       throw new Fault('bad journal', `the entry: found ${entries} made in this run, expected fewer`);
     }
-    const at = new Date(newestMs + 1).toISOString();
+    // An entry is never before one that was worked in: those are read back in the order of their instants.
+    const lastEntryMs = Date.parse(this.#course.entries.at(-1)?.at ?? '');
+    const at = new Date(Math.max(newestMs + 1, lastEntryMs || 0)).toISOString();
     const { confirms, ...said } = { confirms: undefined, ...(typeof posted === 'function' ? posted(at) : posted) };
     if (confirms !== undefined && nowOf(this.#state)?.depthAtTool.offer?.step !== confirms) {
       throw new Fault('bad journal', 'the depth tag: found it settled already, expected one that waits');
@@ -239,7 +253,14 @@ export class LiveRun implements LiveFeed {
     const { kept } = this.#options;
     const { frames } = this.#reader.counts;
     const recording = kept ? ({ state: 'closed', ...kept, frames } as const) : this.#recording.state(frames);
-    return ingestStateOf(this.#options.source.name, this.#link, this.#reader, this.#queue.refusedBytes, recording);
+    return ingestStateOf(
+      this.#options.source.name,
+      this.#link,
+      this.#reader,
+      this.#queue.refusedBytes,
+      recording,
+      this.leftOut.state(),
+    );
   }
 
   takeDelta(): DeltaParts | null {
@@ -320,6 +341,7 @@ export class LiveRun implements LiveFeed {
       if (!waits) this.#wake();
     } else if (this.#reading === 'ending') {
       this.#reading = 'ended';
+      this.#reached();
       this.#reader.end();
       this.#journal.end();
       this.#tellEnded();
@@ -328,6 +350,7 @@ export class LiveRun implements LiveFeed {
   }
 
   #work({ bytes, arrivalMs, ticket }: Chunk): void {
+    this.#reached();
     this.#recorded = Number.isNaN(arrivalMs);
     this.#recording.work(
       ticket,
@@ -335,6 +358,12 @@ export class LiveRun implements LiveFeed {
       () => this.#reader.counts.frames,
       () => this.#stateNow(),
     );
+  }
+
+  /** What was left out before the bytes that come next lies behind the newest sample. */
+  #reached(): void {
+    const { samples, lastMs } = this.#state;
+    this.leftOut.reached(this.#reader.counts.bytes, samples === 0 ? -Infinity : lastMs);
   }
 
   #stateNow(): LiveState {
@@ -362,6 +391,7 @@ export class LiveRun implements LiveFeed {
   #advanced(run: Run): void {
     if (run.samples === this.#samples) return;
     this.#samples = run.samples;
+    this.leftOut.sample(run.lastMs);
     const row = this.#deltas.advanced();
     appendRow(this.traces, row);
     this.#recording.row(row);

@@ -72,7 +72,11 @@ function readLine(file: string, number: number, line: string, known: KnownNames)
  * @throws Fault `file unreadable`, `file too large`, `not json` (not UTF-8), `bad journal`.
  */
 export async function readJournal(file: string, plan: Plan): Promise<JournalEntry[]> {
-  const text = await readBounded(file, JOURNAL_LIMITS.bytes, 'a journal');
+  return journalFrom(file, await readBounded(file, JOURNAL_LIMITS.bytes, 'a journal'), plan);
+}
+
+/** The same from the text of the file. @throws Fault `bad journal` */
+export function journalFrom(file: string, text: string, plan: Plan): JournalEntry[] {
   const known = new KnownNames();
   known.add(plan);
   const entries: JournalEntry[] = [];

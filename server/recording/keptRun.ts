@@ -2,7 +2,7 @@
 import { Fault } from '../../src/fault.ts';
 import type { JournalEntry } from '../../src/journal/journalSchema.ts';
 import { journalEntrySchema } from '../../src/journal/journalSchema.ts';
-import type { ReadFrom } from '../keep/readLog.ts';
+import type { Damage, ReadFrom } from '../keep/readLog.ts';
 import type { RunReader } from '../keep/runReader.ts';
 import { parseJson } from '../plan/parseJson.ts';
 import { planFrom, type ReadPlan } from '../plan/readPlan.ts';
@@ -48,13 +48,15 @@ export function keptJournal(run: RunReader): JournalEntry[] {
   return entries.sort((a, b) => Date.parse(a.at) - Date.parse(b.at));
 }
 
-/** Bytes as they came, behind a record. What is damaged is left out: a hole. */
+/** Bytes as they came, behind a record. What is damaged is left out, a hole, and told to `onDamage` in its place. */
 export function* keptBytes(
   run: RunReader,
   arrival: KeptSource['arrival'],
   behind: { readonly number: number; readonly place: ReadFrom | null } = { number: 0, place: null },
+  onDamage: (damage: Damage) => void = () => {},
 ): Generator<KeptBytes> {
   for (const item of run.read(behind.place)) {
+    if (item.kind === 'damage') onDamage(item.damage);
     if (item.kind !== 'record' || item.record.kind !== 'bytes' || item.record.number <= behind.number) continue;
     const { number, hash, bytes, arrivalMs } = item.record;
     yield { number, hash, bytes, arrivalMs: arrival === 'none' ? Number.NaN : arrivalMs };

@@ -9,6 +9,7 @@ import { nodeDisk } from '../keep/nodeDisk.ts';
 import { type RunLibrary, runFolder } from '../keep/runLibrary.ts';
 import type { RunReader } from '../keep/runReader.ts';
 import type { RunWriter } from '../keep/runWriter.ts';
+import { enterAfterwards } from '../library/enterAfterwards.ts';
 import { parseJson } from '../plan/parseJson.ts';
 import { planFrom, type ReadPlan } from '../plan/readPlan.ts';
 import { type KeptBytes, keptBytes, keptPlan, keptSource } from './keptRun.ts';
@@ -129,7 +130,17 @@ function opened(
   const { disk, report } = cache;
   const { data, clock, source, library } = options;
   const journalBytes = past.journal.reduce((sum, entry) => sum + Buffer.byteLength(JSON.stringify(entry)), 0);
-  const recorder = new Recorder({ writer, id, name, disk, folder: data, clock, report, journalBytes });
+  const recorder = new Recorder({
+    writer,
+    id,
+    name,
+    disk,
+    folder: data,
+    clock,
+    report,
+    journalBytes,
+    enterAfterwards: (entry) => enterAfterwards(library, id, entry),
+  });
   const parts = { recorder, past: closing(past, reader), recordedSource: source.arrival === 'none' };
   // Of other formats the reader is not kept: they come as files, which are read anew in a moment.
   const keeper = source.format === 'wits0' ? keeperOf(cache, past, options) : null;
@@ -150,9 +161,9 @@ export function* everything(library: RunLibrary, id: string, { arrival }: KeptSo
 function closing(past: Past, reader: RunReader | undefined): Past {
   return {
     ...past,
-    *bytes() {
+    *bytes(onDamage) {
       try {
-        yield* past.bytes();
+        yield* past.bytes(onDamage);
       } finally {
         reader?.close();
       }

@@ -9,6 +9,7 @@
 import type { JournalEntry } from '../../src/journal/journalSchema.ts';
 import { TRACE_COLUMNS, type TraceRow } from '../../src/traces/traceColumns.ts';
 import { type Disk, DiskError } from '../keep/disk.ts';
+import type { Damage } from '../keep/readLog.ts';
 import { CACHE_FOLDER } from '../keep/runLibrary.ts';
 import type { RunReader } from '../keep/runReader.ts';
 import {
@@ -49,8 +50,10 @@ export interface Past {
   readonly state: LiveState | null;
   /** Rows of the traces up to the state. */
   rows(): Generator<TraceRow>;
-  /** Bytes behind the state. */
-  bytes(): Generator<KeptBytes>;
+  /** Bytes behind the state. @param onDamage told what is damaged among them */
+  bytes(onDamage?: (damage: Damage) => void): Generator<KeptBytes>;
+  /** What is damaged before the state: it was so when the state was kept. */
+  readonly damages: readonly Damage[];
   /** All of it, in the order in which it is worked in. */
   readonly journal: readonly JournalEntry[];
   /** The cache of the rows, as far as it holds. */
@@ -59,7 +62,8 @@ export interface Past {
 
 /** The past of a run that has none. @throws DiskError */
 export function noPast(options: CacheOptions): Past {
-  return { state: null, rows: function* () {}, bytes: function* () {}, journal: [], traces: tracesOf(options, null) };
+  const traces = tracesOf(options, null);
+  return { state: null, rows: function* () {}, bytes: function* () {}, damages: [], journal: [], traces };
 }
 
 /** @throws DiskError */
@@ -73,7 +77,8 @@ export function readPast(run: RunReader, arrival: KeptSource['arrival'], options
   return {
     state: found?.state ?? null,
     rows: () => rowsOf(traces, traces.rows),
-    bytes: () => keptBytes(run, arrival, { number: found?.number ?? 0, place }),
+    bytes: (onDamage) => keptBytes(run, arrival, { number: found?.number ?? 0, place }, onDamage),
+    damages: found?.damages ?? [],
     journal,
     traces,
   };
@@ -96,6 +101,7 @@ function standsInLog(run: RunReader, number: number, hash: string): boolean {
 interface FoundState extends Snapshot<LiveState> {
   /** The rows up to it. */
   readonly traces: CachedSamples;
+  readonly damages: readonly Damage[];
 }
 
 function newestState(
@@ -106,13 +112,17 @@ function newestState(
 ): FoundState | null {
   const states = stateStore(options);
   let before = run.head()?.number ?? 0;
-  const bytes = run.bytesUpTo(states.numbers().filter((number) => number <= before));
+  const { bytes, damages } = run.bytesUpTo(states.numbers().filter((number) => number <= before));
   for (let tried = 0; tried < MOST_TRIES; tried++) {
     const found = states.atOrBefore(before);
     if (!found) return null;
     const traces = firstRows(cached, found.state.run.samples);
     const why = whyNot(run, found, bytes.get(found.number), journal);
-    if (why === null && traces !== null) return { ...found, traces };
+    if (why === null && traces !== null) {
+      const { number } = found;
+      const isBefore = ({ beforeNumber }: Damage) => beforeNumber !== null && beforeNumber <= number;
+      return { ...found, traces, damages: damages.filter(isBefore) };
+    }
     const reason = why ?? 'the rows of its traces are not there';
     options.report(`the state kept at record ${found.number} is not used: ${reason}`);
     before = found.number - 1;

@@ -11,6 +11,7 @@ import { startWorking, type WorkedRun, workOn } from '../../src/report/workedRun
 import type { UnitSystem } from '../../src/units.ts';
 import type { LiveRun } from '../live/liveRun.ts';
 import { inTurns, makeReport, reportInput } from './makeReport.ts';
+import { UnderFirstPlan } from './underFirstPlan.ts';
 
 /** Requests that wait for one another; one more is refused. */
 const MOST_WAITING = 16;
@@ -30,6 +31,7 @@ export class LiveReports {
   readonly #live: Live;
   readonly #extras: () => ReportExtras | Promise<ReportExtras>;
   readonly #samples = createSampleColumns();
+  readonly #underFirstPlan = new UnderFirstPlan();
   #worked: WorkedRun | null = null;
   #source: SourceCounts = { frames: 0, rejected: 0, reasons: {} };
   #last: Promise<unknown> = Promise.resolve();
@@ -42,7 +44,11 @@ export class LiveReports {
 
   /** The whole report of the run so far. @throws NoReport */
   pdf(units: UnitSystem | undefined, linkBase: string): Promise<Uint8Array> {
-    return this.#alone(async () => makeReport(await this.#input(units), { linkBase }));
+    return this.#alone(async () => {
+      const input = await this.#input(units);
+      const underFirstPlan = await this.#underFirstPlan.beside(input.worked, input.source, input.units);
+      return makeReport({ ...input, underFirstPlan }, { linkBase });
+    });
   }
 
   /** What is to be drawn of the run so far. @throws NoReport */

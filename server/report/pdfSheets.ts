@@ -105,8 +105,11 @@ function link(document: Document, { y, size, width, href }: TextMark, x: number,
   if (href.startsWith(SHEET_LINK)) {
     const key = decodeURIComponent(href.slice(SHEET_LINK.length));
     if (keys.has(key)) document.goTo(...place, key);
-  } else if (linkBase !== undefined && href.startsWith('#')) document.link(...place, linkBase + href);
+  } else if (linkBase !== undefined && href.startsWith('#')) document.link(...place, linkOn(linkBase, href));
 }
+
+/** A page that shows one of several runs has that in its address already. */
+const linkOn = (base: string, href: string): string => (base.includes('#') ? `${base}&${href.slice(1)}` : base + href);
 
 function trace(document: Document, runs: LineMark['runs']): void {
   for (const run of runs) {

@@ -143,7 +143,7 @@ function circulationOf(
   };
 }
 
-function ballOf({ ball, travel }: BallStep, { of, maybe }: Figures): Check['balls'][number] {
+function ballOf({ ball, endDepthM, travel }: BallStep, { of, maybe }: Figures): Check['balls'][number] {
   const moment = ({ volumeM3, strokes, minutes }: BallMoment) => ({
     volume: of('volume', volumeM3),
     strokes: maybe('count', strokes),
@@ -153,6 +153,7 @@ function ballOf({ ball, travel }: BallStep, { of, maybe }: Figures): Check['ball
     name: ball.name,
     purpose: ball.purpose,
     depth: of('length', ball.seatM),
+    stringEnd: of('length', endDepthM),
     flow: of('flow', ball.flowLPerMin),
     slowFlow: of('flow', ball.slowFlowLPerMin),
     slow: moment(travel.slowDown),

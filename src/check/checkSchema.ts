@@ -117,6 +117,8 @@ export const ballCheckSchema = z.object({
   purpose: z.enum(BALL_PURPOSES),
   /** Measured depth of the seat. */
   depth: z.number(),
+  /** Depth of the end of the string that its bore is counted with. */
+  stringEnd: z.number(),
   flow: z.number(),
   slowFlow: z.number(),
   slow: momentSchema,

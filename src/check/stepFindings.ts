@@ -78,18 +78,33 @@ function notAvailable(what: string, kn: number, place: string, { weights }: Leg,
   return [{ severity: 'warn', joint: null, text }];
 }
 
+/** The shear device is a part of what was run: a tag that its window cannot bring onto the liner is a slip of the pen. */
+function farFromLiner({ engineering, joints }: CheckWork['basis']['job']): Found[] {
+  const { depthM, windowM } = engineering.depthTag!;
+  const top = joints[0]!.top;
+  const bottom = joints.at(-1)!.bottom;
+  const outside = Math.max(top - depthM, depthM - bottom);
+  if (!(outside > windowM)) return [];
+  const where = depthM < top ? 'above' : 'below';
+  const text = [metres(depthM), ' (depthTag.depth) is ', metres(outside), ` ${where} the liner, `, metres(top), ' to '];
+  const than = [metres(bottom), ', more than ', metres(windowM), ' (depthTag.window)'];
+  return [{ severity: 'warn', joint: null, text: ['the depth of the shear device, ', ...text, ...than] }];
+}
+
 /** The set-down that is to shear, with the string as it hangs at the joint nearest to the tag. */
 function tag({ basis, legs }: CheckWork): Found[] {
   const { depthTag, limits } = basis.job.engineering;
   if (!depthTag) return [];
   const { setDownMinKn: kn } = depthTag;
   const what = ['set-down of ', kN(kn), ' (depthTag.setDown.min)'];
+  const far = farFromLiner(basis.job);
   const end = depthTag.depthM + basis.job.tools[depthTag.tool]!.offsetM;
   const away = ({ target }: Leg): number => Math.abs(target.endDepthM - end);
   const [first, ...others] = legs;
-  if (!first) return [];
+  if (!first) return far;
   const nearest = others.reduce((least, leg) => (away(leg) < away(least) ? leg : least), first);
   return [
+    ...far,
     ...over(what, kn, limits.setDownMaxKn, 'limits.setDown.max'),
     ...notAvailable('set-down', kn, 'depthTag.setDown.min', nearest, limits.setDownMaxKn),
   ];

@@ -63,11 +63,11 @@ export function noteProblem(
   return null;
 }
 
-/** The newest lines that fit into so many characters, oldest first. */
+/** The newest lines that fit into so many characters, oldest first; how many entries, and how many notes, are before them. */
 export function newestLines(
   { lines }: JournalLines,
   mostChars: number,
-): { readonly lines: JournalLine[]; readonly leftOut: number } {
+): { readonly lines: JournalLine[]; readonly leftOut: number; readonly notesLeftOut: number } {
   let from = lines.length;
   let chars = 0;
   while (from > 0) {
@@ -76,7 +76,8 @@ export function newestLines(
     if (chars > mostChars) break;
     from -= 1;
   }
-  return { lines: lines.slice(from), leftOut: from };
+  const notesLeftOut = lines.slice(0, from).filter(({ note }) => note?.edits.length === 0).length;
+  return { lines: lines.slice(from), leftOut: from, notesLeftOut };
 }
 /** Of a line beside its words. */
 const LINE_CHARS = 250;

@@ -7,6 +7,8 @@ export const LIBRARY_LIMITS = {
   /** Bytes of one recorded stream that is imported over HTTP, and of one part of it. */
   importBytes: 1024 * 1024 * 1024,
   partBytes: 512 * 1024,
+  /** Characters of a journal that comes with it; a longer one is for the command line. */
+  journalChars: 8 * 1024 * 1024,
   /** Lines of one kind that are told: of what is not whole, of what was not understood. */
   lines: 100,
 } as const;
@@ -94,6 +96,8 @@ export const understoodSchema = z.object({
   not: z.array(z.string()),
   /** Of the plan that came with it. */
   plan: z.object({ well: z.nullable(z.string()), joints: z.number(), warnings: z.array(z.string()) }),
+  /** Entries of the journal that came with it. */
+  entries: z.number(),
 });
 export type Understood = z.infer<typeof understoodSchema>;
 

@@ -213,6 +213,18 @@ export const recordingSchema = z.discriminatedUnion('state', [
 ]);
 export type RecordingState = z.infer<typeof recordingSchema>;
 
+export const LEFT_OUT_LIMITS = {
+  /** Places that are told one by one. */
+  places: 100,
+} as const;
+
+/** What is damaged in the log and was left out: how many places, and the first of them with the instants that they lie between. */
+export const leftOutSchema = z.object({
+  count: z.int(),
+  places: z.array(z.object({ line: z.string(), fromMs: num, toMs: num })),
+});
+export type LeftOutState = z.infer<typeof leftOutSchema>;
+
 /** How the source fares: its link, what was counted, what was refused and why. */
 export const ingestStateSchema = z.object({
   source: z.string(),
@@ -226,6 +238,8 @@ export const ingestStateSchema = z.object({
   /** Item codes that feed no channel: how often, and the last raw text. */
   unknownCodes: z.array(z.object({ code: z.string(), count: z.number(), last: z.string() })),
   recording: recordingSchema,
+  /** Not there: the log is whole as far as it was read. */
+  leftOut: z.optional(leftOutSchema),
 });
 export type IngestState = z.infer<typeof ingestStateSchema>;
 
@@ -274,8 +288,8 @@ export const snapshotMessageSchema = z.object({
   /** What is not worked out, and which part of the plan or of the stream it needs. */
   turnedOff: z.array(z.string()),
   ingest: ingestStateSchema,
-  /** The newest of the journal, oldest first, and how many before them were left out for their size. */
-  journal: z.optional(z.object({ lines: z.array(journalLineSchema), leftOut: z.int() })),
+  /** The newest of the journal, oldest first; how many entries before them, and how many notes, were left out for their size. */
+  journal: z.optional(z.object({ lines: z.array(journalLineSchema), leftOut: z.int(), notesLeftOut: z.int() })),
 });
 
 /** Only what changed since the number before. */

@@ -96,6 +96,8 @@ export interface ReportExtras {
   readonly verification?: ReportVerification | undefined;
   readonly time?: ReportTime | undefined;
   readonly against?: ReportAgainst | undefined;
+  /** Of a run whose plan was changed: the same run counted under the plan that it began with. */
+  readonly underFirstPlan?: ReportAgainst | undefined;
 }
 
 export interface ReportInput extends ReportExtras {

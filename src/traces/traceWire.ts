@@ -2,7 +2,7 @@
  * Traces as bytes, version 1, little endian:
  *
  *   0  u8   version (1)
- *   1  u8   1: the rows are all the rows of the range; 0: they stand for buckets of it
+ *   1  u8   1: the rows are all the rows of the range, 0: they stand for buckets of it; + 2: the oldest of the run are gone
  *   2  u16  number of value columns
  *   4  u32  number of rows, n
  *   8  f64  length of a bucket, ms (0 for all rows)
@@ -37,6 +37,8 @@ export interface TraceRows {
   readonly kind: 'rows';
   /** Whether these are all the rows of the range, or two or three for each bucket of it. */
   readonly exact: boolean;
+  /** The run began before the first row that is held: the oldest have been dropped. */
+  readonly cut: boolean;
   readonly bucketMs: number;
   readonly count: number;
   readonly sourceMs: Float64Array;
@@ -47,9 +49,10 @@ export interface TraceRows {
 }
 export type DecodedTraces = TraceRows | { readonly kind: 'bad'; readonly reason: string };
 
-const room = (count: number, exact: boolean, bucketMs: number): TraceRows => ({
+const room = (count: number, exact: boolean, bucketMs: number, cut: boolean): TraceRows => ({
   kind: 'rows',
   exact,
+  cut,
   bucketMs,
   count,
   sourceMs: new Float64Array(count),
@@ -66,11 +69,12 @@ export function encodeTraces(store: TraceStore, query: TraceQuery): Uint8Array {
   const to = Math.max(from, rowAtOrAfter(store, toMs));
   const parts = Math.max(1, Math.min(MOST_BUCKETS, Math.floor(query.buckets) || 1));
   if (to - from <= parts) return toBytes(allRows(store, from, to));
-  return toBytes(rowsOfBuckets(queryTraces(store, { fromMs, toMs, buckets: parts }, VALUE_COLUMNS)));
+  const buckets = queryTraces(store, { fromMs, toMs, buckets: parts }, VALUE_COLUMNS);
+  return toBytes(rowsOfBuckets(buckets, store.dropped > 0));
 }
 
 function allRows(store: TraceStore, from: number, to: number): TraceRows {
-  const rows = room(to - from, true, 0);
+  const rows = room(to - from, true, 0, store.dropped > 0);
   const level = store.levels[0]!;
   rows.sourceMs.set(store.sourceMs.subarray(from, to));
   rows.values.forEach((column, c) => {
@@ -81,11 +85,11 @@ function allRows(store: TraceStore, from: number, to: number): TraceRows {
   return rows;
 }
 
-function rowsOfBuckets(buckets: TraceBuckets): TraceRows {
+function rowsOfBuckets(buckets: TraceBuckets, cut: boolean): TraceRows {
   const holed = (i: number) => buckets.rows[i]! > 1 && buckets.columns.some((column) => column.holes[i] === 1);
   let count = 0;
   for (let i = 0; i < buckets.count; i++) count += buckets.rows[i] === 1 ? 1 : holed(i) ? 3 : 2;
-  const rows = room(count, false, buckets.bucketMs);
+  const rows = room(count, false, buckets.bucketMs, cut);
   let at = 0;
   for (let i = 0; i < buckets.count; i++) {
     const first = buckets.firstMs[i]!;
@@ -120,7 +124,7 @@ function toBytes(rows: TraceRows): Uint8Array {
   const bytes = new Uint8Array(HEAD_BYTES + rows.count * ROW_BYTES);
   const view = new DataView(bytes.buffer);
   view.setUint8(0, VERSION);
-  view.setUint8(1, rows.exact ? 1 : 0);
+  view.setUint8(1, (rows.exact ? 1 : 0) + (rows.cut ? 2 : 0));
   view.setUint16(2, VALUE_COLUMNS.length, true);
   view.setUint32(4, rows.count, true);
   view.setFloat64(8, rows.bucketMs, true);
@@ -140,7 +144,8 @@ export function decodeTraces(bytes: Uint8Array): DecodedTraces {
   if (bytes.length < HEAD_BYTES) return bad(`found ${bytes.length} bytes, expected at least ${HEAD_BYTES}`);
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   if (view.getUint8(0) !== VERSION) return bad(`found version ${view.getUint8(0)}, expected ${VERSION}`);
-  if (view.getUint8(1) > 1) return bad(`found ${view.getUint8(1)} for "all rows", expected 0 or 1`);
+  const marks = view.getUint8(1);
+  if (marks > 3) return bad(`found ${marks} for "all rows" and "the oldest are gone", expected 0 to 3`);
   const columns = view.getUint16(2, true);
   if (columns !== VALUE_COLUMNS.length) return bad(`found ${columns} columns, expected ${VALUE_COLUMNS.length}`);
   const count = view.getUint32(4, true);
@@ -149,7 +154,7 @@ export function decodeTraces(bytes: Uint8Array): DecodedTraces {
   if (bytes.length !== expected) return bad(`found ${bytes.length} bytes, expected ${expected}`);
   const bucketMs = view.getFloat64(8, true);
   if (!(bucketMs >= 0 && bucketMs < Infinity)) return bad(`found bucket length ${bucketMs}, expected 0 or more`);
-  const rows = room(count, view.getUint8(1) === 1, bucketMs);
+  const rows = room(count, (marks & 1) !== 0, bucketMs, (marks & 2) !== 0);
   readRows(rows, bytes, view);
   return problemOf(rows) ?? rows;
 }

@@ -18,6 +18,7 @@ import { startLibrary, startService } from '../../server/service.ts';
 import type { RunRecord } from '../../src/record/recordSchema.ts';
 import { plainSpaces, soon, testId, textOf, untilText, usePages } from '../support/pages.ts';
 import { run } from '../support/program.ts';
+import { clippedTexts } from '../support/screenChecks.ts';
 
 const openPage = usePages();
 const PLAN = 'replay-data/demo-plan.json';
@@ -49,7 +50,8 @@ async function libraryAlone(): Promise<{ url: string; data: string; library: Run
 async function takenIn(library: RunLibrary, data: string, name: string): Promise<string> {
   const { text: planText, job } = await readPlan(PLAN);
   async function* chunks() {
-    yield readFileSync(STREAM);
+    const bytes = readFileSync(STREAM);
+    for (let at = 0; at < bytes.length; at += 50_000) yield bytes.subarray(at, at + 50_000);
   }
   const stream = { name: STREAM, chunks };
   const { format } = await readThrough(stream, job.stream, undefined, () => {});
@@ -80,11 +82,15 @@ test('a recorded trip is imported, seen beforehand, opened, played back and veri
   await testId(page, 'run-import').click();
   await testId(page, 'import-stream').setInputFiles(STREAM);
   await testId(page, 'import-plan').setInputFiles(PLAN);
+  const note = { at: record.source.to, by: 'A. Person', action: 'note', text: 'pulled out' };
+  const journal = { name: 'trip.jsonl', mimeType: 'application/jsonl', buffer: Buffer.from(JSON.stringify(note)) };
+  await testId(page, 'import-journal').setInputFiles(journal);
   await testId(page, 'import-read').click();
   await testId(page, 'import-preview').waitFor({ timeout: 30_000 });
   const preview = plainSpaces(await textOf(page, 'import-preview'));
   expect(preview).toContain('WITS level 0');
   expect(preview).toContain('12 joints');
+  expect(preview).toContain('Journal: 1 entry.');
   expect(preview).toMatch(/0121 .* Standpipe pressure/i);
   expect(await textOf(page, 'import-not')).toMatch(/refused|not understood/);
   expect(await testId(page, 'import-name').inputValue()).toBe('demo');
@@ -135,6 +141,29 @@ test('what cannot be used is refused in one line, and another file may be chosen
   await testId(page, 'import-plan').setInputFiles(bad);
   await testId(page, 'import-read').click();
   await untilText(page, 'import-refused', /^the plan: line 1, column 1: found "D", expected JSON$/);
+});
+
+test('what is damaged of a recorded run is named on its screen, in the list of its source, and crossed on the time bar', async () => {
+  const { url, data, library } = await libraryAlone();
+  const run = await takenIn(library, data, 'spoilt trip');
+  const log = join(data, 'runs', run, 'raw-00001.log');
+  const bytes = readFileSync(log);
+  bytes[1_000_000]! ^= 4;
+  writeFileSync(log, bytes);
+  const { page, complaints } = await openPage(`${url}#run=${run}`);
+  await testId(page, 'recorded-sign').waitFor({ timeout: 30_000 });
+  expect(await textOf(page, 'left-out-sign')).toMatch(/^Damaged record \d+ left out$/);
+  await testId(page, 'run-strip').waitFor({ timeout: 30_000 });
+  await soon(() => testId(page, 'left-out-run').count()).toBe(1);
+  for (const width of [1366, 1920]) {
+    await page.setViewportSize({ width, height: width === 1366 ? 768 : 1080 });
+    expect(await page.evaluate(clippedTexts)).toEqual([]);
+  }
+  await testId(page, 'left-out-sign').click();
+  expect(await textOf(page, 'left-out')).toMatch(
+    /^damaged record \d+ left out, behind \d{4}-\d\d-\d\d \d\d:\d\d:\d\d, before \d{4}-\d\d-\d\d \d\d:\d\d:\d\d$/,
+  );
+  expect(complaints.filter((line) => !NO_LIVE_LINK.test(line))).toEqual([]);
 });
 
 test('an address leads to a run; one that names none says so', async () => {

@@ -2,10 +2,11 @@ import { describe, expect, test } from 'vitest';
 import type { RunRecord } from '../../src/record/recordSchema.ts';
 import { faultRun } from './faultRun.ts';
 
-const SEEDS = 200;
+/** `npm run torture -- --runs 2000` runs many more. */
+const SEEDS = 60;
 
 describe('a run that is recorded while everything goes wrong', () => {
-  test(`keeps its promises for seeds 1 to ${SEEDS}`, { timeout: 120_000 }, async () => {
+  test(`keeps its promises for seeds 1 to ${SEEDS}`, { timeout: 300_000 }, async () => {
     const met = new Map<string, number>();
     const sum = {
       acknowledged: 0,
@@ -30,10 +31,10 @@ describe('a run that is recorded while everything goes wrong', () => {
     }
     // The seeds do meet what they are there for.
     expect([...met.keys()].sort()).toEqual(['failing', 'full', 'honest', 'mixed', 'rotting']);
-    expect(Math.min(...Object.values(sum))).toBeGreaterThan(50);
+    expect(Math.min(...Object.values(sum))).toBeGreaterThan(10);
   });
 
-  test.each([2, 19, 58])('is the same when seed %d is run again', async (seed) => {
+  test.each([2, 19, 58])('is the same when seed %d is run again', { timeout: 120_000 }, async (seed) => {
     expect(await faultRun(seed)).toEqual(await faultRun(seed));
   });
 });

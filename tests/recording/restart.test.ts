@@ -7,6 +7,7 @@ import { recordOfKeptRun } from '../../server/cli/recordOfKeptRun.ts';
 import { readRun } from '../../server/keep/runLibrary.ts';
 import { segmentName } from '../../server/keep/segment.ts';
 import { keptPlan } from '../../server/recording/keptRun.ts';
+import type { LeftOutState } from '../../src/live/messages.ts';
 import { crashImage, KeptService, newFolder, removeFolders, runFolderOf, STREAM } from './keptService.ts';
 
 const BYTES = readFileSync(STREAM).subarray(0, 700_000);
@@ -205,6 +206,13 @@ describe('a record that was damaged since', () => {
     }
   }
 
+  function namesOne(leftOut: LeftOutState | undefined): void {
+    expect(leftOut?.count).toBe(1);
+    const { line, fromMs, toMs } = leftOut!.places[0]!;
+    expect(line).toMatch(/^damaged record \d+ left out$/);
+    expect(toMs! - fromMs!).toBeGreaterThan(0);
+  }
+
   test('keeps a state of before from being taken up: the run is that of the log as it is now', async () => {
     const image = await rotten(cut, 0.1);
     const expected = await analysed(image);
@@ -216,6 +224,7 @@ describe('a record that was damaged since', () => {
     expect(again.reports.join()).toContain('a record before it has been damaged since it was kept');
     expect(outcome(again)).toEqual(outcome(anew));
     expect(said(again.record())).toEqual(expected);
+    namesOne(again.live.ingest().leftOut);
     expect(expected).not.toEqual(await analysed(cut));
   });
 
@@ -229,6 +238,7 @@ describe('a record that was damaged since', () => {
     const { state } = again.opened.parts.past;
     expect(state?.run.samples).toBeGreaterThan(400);
     expect(said(again.record())).toEqual(expected);
+    namesOne(again.live.ingest().leftOut);
     expect(outcome(again)).toEqual(outcome(anew));
   });
 
@@ -248,5 +258,10 @@ describe('a record that was damaged since', () => {
     expect(again.reports.join()).not.toContain('damaged since');
     expect(again.record()).toBe(expected);
     expect(said(again.record())).toEqual(await analysed(again.data));
+    // It was worked out without the record: between which samples it lay is no longer known.
+    expect(again.live.ingest().leftOut).toEqual({
+      count: 1,
+      places: [{ line: expect.stringMatching(/^damaged record \d+ left out$/), fromMs: null, toMs: null }],
+    });
   });
 });

@@ -28,3 +28,29 @@ test('the report names who signed, says when a signature is broken, and gives lo
   await demo.post('/api/journal', { by: 'B', action: 'change plan', plan, reason: 'a stronger screen' });
   expect(await textOf()).toContain('BROKEN');
 });
+
+test('a plan that changed in the midst: the report has its versions line by line, and verdicts before and after', async () => {
+  const demo = await liveDemo();
+  await demo.upTo(2400);
+  const lines = async (): Promise<string> => {
+    const { pages } = readPdf(new Uint8Array(await (await demo.get('/api/report.pdf')).arrayBuffer()));
+    return pages.flatMap(({ texts }) => texts).join('\n');
+  };
+  expect(await lines()).not.toContain('Differences');
+  const plan = structuredClone(demo.at.live.plan);
+  plan.recipes.screen!.rpm!.min = 60;
+  await demo.post('/api/journal', { by: 'B', action: 'change plan', plan, reason: 'faster rollers' });
+  await demo.upTo(4800);
+  const { joints } = demo.at.live.record()!;
+  const asRun = joints.find(({ name }) => name === 'S4')!;
+  expect(asRun.verdict).toBe('short');
+  const text = await lines();
+  expect(text).toContain('recipes.screen.rpm.min');
+  expect(text).toContain('beside the run under version 1 of its plan');
+  const differences = text.slice(text.lastIndexOf('Joints that are different'));
+  expect(differences).toMatch(/\nS4\nexpanded\nshort\n/);
+  // What comes later is in the next one, on both sides.
+  await demo.upTo(5400);
+  const later = await lines();
+  expect(later.slice(later.lastIndexOf('Joints that are different'))).toMatch(/\nS6\nexpanded\nshort\n/);
+});

@@ -291,7 +291,7 @@ test('a note is edited and taken back by entries that name it; every page is tol
   const late = await LivePage.open(`${at.url.replace('http', 'ws')}live`);
   late.hello();
   const [snapshot] = await late.until((got) => got.length === 1);
-  expect(snapshotMessageSchema.parse(snapshot).journal).toEqual({ lines: told(), leftOut: 0 });
+  expect(snapshotMessageSchema.parse(snapshot).journal).toEqual({ lines: told(), leftOut: 0, notesLeftOut: 0 });
   for (const [over, says] of [
     [{ id: 'a' }, /^id: found a, which is entered already/],
     [{ edits: ['x'] }, /^edits: found x, expected a note of this run$/],

@@ -5,7 +5,7 @@ import { request } from 'node:http';
 import { type AddressInfo, createServer, type Socket } from 'node:net';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
-import { afterEach, describe, expect, test, vi } from 'vitest';
+import { afterEach, describe, expect, onTestFinished, test, vi } from 'vitest';
 import WebSocket from 'ws';
 import yauzl from 'yauzl';
 import { systemClock } from '../../ingest/clock.ts';
@@ -105,15 +105,17 @@ interface Given {
   readonly bytes: Uint8Array;
   readonly plan?: string;
   readonly channels?: string;
+  readonly journal?: string;
 }
 
 /** As far as it was understood, or refused. */
-async function sent(url: string, { file, bytes, plan = readFileSync(PLAN, 'utf8'), channels }: Given) {
+async function sent(url: string, { file, bytes, plan = readFileSync(PLAN, 'utf8'), channels, journal }: Given) {
   const begun = await post(`${url}api/imports/begin`, {
     file,
     bytes: bytes.length,
     plan,
     ...(channels === undefined ? {} : { channels }),
+    ...(journal === undefined ? {} : { journal }),
   });
   expect(begun.status, JSON.stringify(begun.body)).toBe(201);
   const { id, partBytes } = importSchema.parse(begun.body);
@@ -220,6 +222,31 @@ describe('import', () => {
       const { joints } = (await get(`${url}api/runs/${run}/record`)).body as { joints: unknown };
       expect(joints).toEqual(((await recordOf(PART, 'wits0')) as { joints: unknown }).joints);
     }
+  });
+
+  test('a journal that comes with it is counted beforehand and becomes the journal of the run', async () => {
+    const { url, library } = await libraryAlone();
+    const first = (await samplesOf())[0]!.sourceMs;
+    const at = (s: number) => new Date(first + s * 1000).toISOString();
+    const entries = [
+      { at: at(60), by: 'A. Person', action: 'note', text: 'looked at the gauge' },
+      { at: at(30), by: 'A. Person', action: 'reject', joint: 'S1', reason: 'torn' },
+    ];
+    const journal = entries.map((entry) => `${JSON.stringify(entry)}\n`).join('');
+    const given = { file: 'demo.wits', bytes: PART, journal };
+    const { id, state } = await sent(url, given);
+    expect(state).toMatchObject({ state: 'understood', understood: { entries: 2 } });
+    await post(`${url}api/imports/${id}/drop`, {});
+    const run = await imported(url, given, 'trip');
+    const { joints } = (await get(`${url}api/runs/${run}/snapshot`)).body as { joints: { decision?: object }[] };
+    expect(joints.flatMap(({ decision }) => decision ?? [])).toMatchObject([{ action: 'reject', reason: 'torn' }]);
+    const kept = library.read(run);
+    onTestFinished(() => kept.close());
+    expect(kept.journal().map(({ entry }) => JSON.parse(entry))).toEqual([entries[1], entries[0]]);
+    const begin = (text: string) =>
+      post(`${url}api/imports/begin`, { file: 'a', bytes: 5, plan: readFileSync(PLAN, 'utf8'), journal: text });
+    expect(errorOf(await begin(`${journal}{"at":"now"}`))).toMatch(/^the journal: line 3: /);
+    expect(errorOf(await begin(journal.replace('S1', 'S99')))).toMatch(/^the journal: line 2: joint: found "S99"/);
   });
 
   test('what cannot be used is refused in one line, and nothing of it stays', async () => {
@@ -406,6 +433,7 @@ describe('a run of the library', () => {
     }
     const snapshot = snapshotMessageSchema.parse((await get(`${url}api/runs/${run}/snapshot`)).body);
     expect(snapshot.ingest.recording).toMatchObject({ state: 'closed', run, name: 'a trip' });
+    expect(snapshot.ingest.leftOut).toBe(undefined);
     expect((await get(`${url}api/runs/${run}/check`)).body).toMatchObject({ format: 'jointwise-check/1' });
   });
 
@@ -423,6 +451,36 @@ describe('a run of the library', () => {
     expect(spoilt.whole).toBe(false);
     expect(spoilt.problems.join()).toMatch(/raw-00001\.log/);
     expect((await runsOf(url)).runs[0]!.checked).toMatchObject({ whole: false, problems: spoilt.problemCount });
+  });
+
+  test('a damaged record is named where the run is shown, with the instants that it lies between', async () => {
+    const { url, data, library } = await libraryAlone();
+    const run = await takenIn(library, data);
+    const shown = async () => snapshotMessageSchema.parse((await get(`${url}api/runs/${run}/snapshot`)).body).ingest;
+    const log = join(data, 'runs', run, 'raw-00001.log');
+    const bytes = readFileSync(log);
+    bytes[200_000]! ^= 4;
+    writeFileSync(log, bytes);
+    const { leftOut, bytes: given } = await shown();
+    // The source is told of in record 1 to 3; a record holds 50,000 bytes of the stream.
+    expect(leftOut).toMatchObject({
+      count: 1,
+      places: [{ line: expect.stringMatching(/^damaged record \d+ left out$/) }],
+    });
+    const { fromMs, toMs } = leftOut!.places[0]!;
+    const stamps: number[] = [];
+    const { job } = await readPlan(PLAN);
+    const reader = READERS.wits0(job.stream, ({ sourceMs }) => stamps.push(sourceMs));
+    const lost = PART.length - given;
+    const at = [...Array(Math.ceil(PART.length / 50_000)).keys()].map((n) => n * 50_000).find((n) => n > 150_000)!;
+    expect(lost).toBe(50_000);
+    reader.push(PART.subarray(0, at - 50_000), Number.NaN);
+    const before = stamps.length;
+    reader.push(PART.subarray(at), Number.NaN);
+    // The frame that is cut in two may give a sample of its own.
+    const hole = stamps.findIndex((ms, i) => i >= before && ms - stamps[i - 1]! > 60_000);
+    expect([fromMs, toMs]).toEqual([stamps[hole - 1], stamps[hole]]);
+    expect(hole - before).toBeLessThan(2);
   });
 
   test('its backup is a zip that restores to the same hash', async () => {

@@ -51,6 +51,7 @@ export function inputWithAllParts({ units, name = 'S1' }: PartsOptions): ReportI
   const source = { frames: samples.rows, rejected: 3, reasons: { 'bad line': 3 } };
   const stricter = { ...plan, recipes: { ...plan.recipes, screen: { ...plan.recipes.screen!, rpm: { min: 60 } } } };
   const other = workedRun({ ...worked.course, plan: stricter });
+  const first = workedRun({ ...worked.course, entries: entries.filter(({ action }) => action !== 'change plan') });
   return {
     worked,
     source,
@@ -59,6 +60,10 @@ export function inputWithAllParts({ units, name = 'S1' }: PartsOptions): ReportI
     units,
     recordHash: HASH,
     against: { name: 'the run under another plan', record: recordInUnits(other.position.run, source, units) },
+    underFirstPlan: {
+      name: 'the run under version 1 of its plan',
+      record: recordInUnits(first.position.run, source, units),
+    },
     ...signed(last),
   };
 }

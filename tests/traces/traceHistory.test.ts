@@ -11,8 +11,8 @@ const START_MS = Date.UTC(2031, 2, 4);
 const ALL = inventedRows({ rows: 60_000, startMs: START_MS, seed: 3 });
 
 /** A service that has taken in the first `known` rows, and can be told to fail. */
-function service(known: number) {
-  const store = createTraceStore();
+function service(known: number, maxRows?: number) {
+  const store = createTraceStore(maxRows === undefined ? {} : { maxRows });
   for (const row of ALL.slice(0, known)) appendRow(store, row);
   const asked: { fromMs: number; toMs: number }[] = [];
   let failing = 0;
@@ -75,6 +75,20 @@ describe('trace history', () => {
     expect(rowCount(history.store())).toBeLessThan(16_000);
     expect(overview(history.store())).toEqual(overview(from.store));
     history.stop();
+  });
+
+  it('knows that the run began before what is held, told by the service or dropped here', async () => {
+    for (const [maxRows, cut] of [
+      [undefined, false],
+      [600, true],
+    ] as const) {
+      const from = service(1000, maxRows);
+      const history = createTraceHistory(from.fetchRows, () => {});
+      history.restart(5000);
+      await settle();
+      expect([maxRows, history.isCut()]).toEqual([maxRows, cut]);
+      history.stop();
+    }
   });
 
   it('keeps live rows that come while the history is on its way, each once', async () => {

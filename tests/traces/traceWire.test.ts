@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { queryTraces } from '../../src/traces/traceBuckets.ts';
+import type { TraceRow } from '../../src/traces/traceColumns.ts';
 import { appendRow, createTraceStore, rowCount, type TraceStore, VALUE_COLUMNS } from '../../src/traces/traceStore.ts';
 import { appendRows, decodeTraces, encodeTraces, type TraceRows, WIRE_LIMITS } from '../../src/traces/traceWire.ts';
 import { msOf, runOfRows } from './rows.ts';
@@ -84,6 +85,23 @@ describe('traces on the wire', () => {
       }),
       { numRuns: 30 },
     );
+  });
+
+  it('says when the oldest rows of the run are no longer there, in every answer', () => {
+    const row = (i: number): TraceRow => [1000 * (i + 1), ...new Array<number>(VALUE_COLUMNS.length).fill(i), 0];
+    const store = createTraceStore({ maxRows: 64 });
+    const cuts = () =>
+      [4, 400]
+        .map((buckets) => decoded(encodeTraces(store, { fromMs: 0, toMs: NEVER, buckets })))
+        .map(({ cut }) => cut);
+    for (let i = 0; i < 64; i++) appendRow(store, row(i));
+    expect(cuts()).toEqual([false, false]);
+    appendRow(store, row(64));
+    expect(cuts()).toEqual([true, true]);
+    expect(decoded(encodeTraces(store, { fromMs: 65_000, toMs: NEVER, buckets: 400 }))).toMatchObject({
+      cut: true,
+      count: 1,
+    });
   });
 
   it('an empty store is an empty answer', () => {

@@ -27,8 +27,9 @@ function BallTable({ ball, written }: { readonly ball: Ball; readonly written: W
   return (
     <div class="ball">
       <h3>
-        {ball.name}, {ball.purpose}: seat at {written.with('length', ball.depth)}, pumped at{' '}
-        {written.with('flow', ball.flow)}, then {written.with('flow', ball.slowFlow)}
+        {ball.name}, {ball.purpose}: seat at {written.with('length', ball.depth)}, end of the string at{' '}
+        {written.with('length', ball.stringEnd)}, pumped at {written.with('flow', ball.flow)}, then{' '}
+        {written.with('flow', ball.slowFlow)}
       </h3>
       <table class="sections">
         <thead>

@@ -1,16 +1,20 @@
 /** What is wrong now and what to look at first; below, dimmer, what lately was. */
-import { useComputed } from '@preact/signals';
+import { useComputed, useSignal } from '@preact/signals';
 import { WELL_CONTROL_CAUTION } from '../../src/events.ts';
 import type { EventState } from '../../src/live/messages.ts';
 import { inUnits } from '../../src/measuredText.ts';
+import { decimal } from '../figures.ts';
 import { Mark } from '../Mark.tsx';
 import { events, freshness, job, unitSystem } from '../state.ts';
 import { AckPart } from './AckPart.tsx';
-import { eventLists, eventName, eventPlace, ofKind, PRIORITY_SAYINGS } from './eventWords.ts';
+import { CLOSED_SHOWN, eventLists, eventName, eventPlace, ofKind, PRIORITY_SAYINGS } from './eventWords.ts';
 
 export function EventList() {
-  const lists = useComputed(() => eventLists(events.value));
+  const all = useSignal(false);
+  const lists = useComputed(() => eventLists(events.value, all.value ? Number.POSITIVE_INFINITY : CLOSED_SHOWN));
   const { open, closed } = lists.value;
+  const known = events.value.length;
+  const waits = known - open.length - closed.length;
   return (
     <section class="panel events" aria-label="Events">
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reachable by keyboard */}
@@ -32,9 +36,22 @@ export function EventList() {
             <Closed key={event.id} event={event} />
           ))}
         </ul>
+        {(waits > 0 || all.value) && (
+          <button type="button" class="closed-more" data-testid="closed-more" onClick={() => (all.value = !all.value)}>
+            {all.value ? 'Show the newest' : `Show ${decimal(waits, 0)} more that are closed`}
+          </button>
+        )}
+        {all.value && <OlderEvents known={known} />}
       </div>
     </section>
   );
+}
+
+/** Events are numbered without a hole: the page lets go of the oldest. */
+function OlderEvents({ known }: { readonly known: number }) {
+  const older = (events.value[0] ? Math.max(...events.value.map(({ id }) => id)) : 0) - known;
+  if (older <= 0) return null;
+  return <p class="event-detail">{decimal(older, 0)} older ones are in the record.</p>;
 }
 
 /** With old data nobody knows what has opened since. */

@@ -4,7 +4,7 @@ import type { EventState } from '../../src/live/messages.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { figureWithUnit, rigTime, span } from '../figures.ts';
 
-/** How many closed ones are worth a look while the job goes on. */
+/** How many closed ones are worth a look while the job goes on, until all are asked for. */
 export const CLOSED_SHOWN = 8;
 
 export type AckState = 'not acknowledged' | 'acknowledged' | 'ended, not acknowledged';
@@ -19,7 +19,8 @@ export interface EventLists {
   readonly closed: readonly EventState[];
 }
 
-export function eventLists(events: readonly EventState[]): EventLists {
+/** @param mostClosed of the closed ones that are listed */
+export function eventLists(events: readonly EventState[], mostClosed = CLOSED_SHOWN): EventLists {
   const rank = (event: EventState): number => PRIORITIES.indexOf(event.priority);
   const first = (event: EventState): number => (ofKind(event).ranksFirst ? 0 : 1);
   const waits = (event: EventState): number => (event.acknowledged ? 1 : 0);
@@ -27,7 +28,7 @@ export function eventLists(events: readonly EventState[]): EventLists {
   const closed = events.filter((event) => event.toMs !== null);
   return {
     open: open.sort((a, b) => first(a) - first(b) || rank(a) - rank(b) || waits(a) - waits(b) || b.fromMs - a.fromMs),
-    closed: closed.sort((a, b) => waits(a) - waits(b) || b.toMs! - a.toMs! || b.id - a.id).slice(0, CLOSED_SHOWN),
+    closed: closed.sort((a, b) => waits(a) - waits(b) || b.toMs! - a.toMs! || b.id - a.id).slice(0, mostClosed),
   };
 }
 

@@ -1,6 +1,7 @@
 /** Which job this is, what time it is on the rig, how the source fares, and the viewer's own switches. */
 import { decimal, offsetLabel, rigDate, rigTime, UNKNOWN } from '../figures.ts';
 import { leaveRecorded } from '../library/libraryPart.ts';
+import { Mark } from '../Mark.tsx';
 import { THEME_CHOICES, type ThemeChoice } from '../preferences.ts';
 import { liveRun, recorded } from '../recorded.ts';
 import { commandReplay } from '../replay/barWanted.ts';
@@ -9,7 +10,7 @@ import { clock, ingest, job, now, pageLink, themeChoice, unitSystem } from '../s
 import { LINK_SAYINGS, upperFirst } from '../status/statusWords.ts';
 import { toggleView, view } from '../view.ts';
 import { openDialog } from './dialogs.ts';
-import { recordingMark } from './recordingWords.ts';
+import { leftOutWords, recordingMark } from './recordingWords.ts';
 import { refusalWords } from './refusals.ts';
 import { toggleUnits } from './shortcuts.ts';
 
@@ -20,6 +21,7 @@ export function Masthead() {
       {hasRun() && <RigClock />}
       <Speed />
       <ReplaySign />
+      <LeftOutSign />
       <SourceButton />
       <button
         type="button"
@@ -41,6 +43,18 @@ export function Masthead() {
         title={view.value === 'check' ? `Back to ${screenName()} (C)` : 'The check before the trip (C)'}
       >
         {view.value === 'check' ? upperFirst(screenName()) : 'Check'}
+      </button>
+      <button
+        type="button"
+        class="switch"
+        data-testid="papers-switch"
+        disabled={!hasRun()}
+        onClick={() => toggleView('papers')}
+        title={
+          view.value === 'papers' ? `Back to ${screenName()} (O)` : 'The papers of the run: sheets, signatures (O)'
+        }
+      >
+        {view.value === 'papers' ? upperFirst(screenName()) : 'Papers'}
       </button>
       <button
         type="button"
@@ -143,6 +157,23 @@ function RecordedSign({ name }: { readonly name: string }) {
         {liveRun.value === 'none' ? 'Leave' : 'To live'}
       </button>
     </p>
+  );
+}
+
+/** What was recorded and cannot be read back must not be taken for a rig that sent nothing. */
+function LeftOutSign() {
+  const leftOut = ingest.value?.leftOut;
+  if (!leftOut) return null;
+  return (
+    <button
+      type="button"
+      class="switch left-out-sign"
+      data-testid="left-out-sign"
+      onClick={() => (openDialog.value = 'source')}
+      title="What of the record of this run is damaged (S)"
+    >
+      <Mark name="blind" size={16} /> <span>{upperFirst(leftOutWords(leftOut))}</span>
+    </button>
   );
 }
 

@@ -1,4 +1,5 @@
 /** How the source fares: what came, what was refused and why, what nobody reads. */
+import type { LeftOutState } from '../../src/live/messages.ts';
 import { decimal, offsetLabel, rigDate, rigTime } from '../figures.ts';
 import { ingest, job, notWorkedOut, refusedMessages } from '../state.ts';
 import { LINK_SAYINGS } from '../status/statusWords.ts';
@@ -30,6 +31,7 @@ function SourceCounts() {
         {state.linkDetail && state.linkDetail !== state.source && `, ${state.linkDetail}`}
       </p>
       <p data-testid="recording">{recordingWords(state.recording, ourTime)}</p>
+      {state.leftOut && <LeftOutPlaces leftOut={state.leftOut} />}
       <dl class="counts">
         <Count label="Bytes" value={state.bytes} />
         <Count label="Frames" value={state.frames} />
@@ -77,6 +79,27 @@ function SourceCounts() {
           </tbody>
         </table>
       )}
+    </>
+  );
+}
+
+/** Never used, and a hole in what is shown: between which instants it lies, where that is known. */
+function LeftOutPlaces({ leftOut: { count, places } }: { readonly leftOut: LeftOutState }) {
+  const offsetMs = job.value?.stream.utcOffsetMs ?? 0;
+  const instant = (ms: number) => `${rigDate(ms, offsetMs)} ${rigTime(ms, offsetMs)}`;
+  return (
+    <>
+      <h3>Left out, damaged on the disk</h3>
+      <ul data-testid="left-out">
+        {places.map(({ line, fromMs, toMs }, i) => (
+          <li key={i}>
+            {line}
+            {fromMs !== null && `, behind ${instant(fromMs)}`}
+            {toMs !== null && `, before ${instant(toMs)}`}
+          </li>
+        ))}
+        {count > places.length && <li>{decimal(count - places.length, 0)} more</li>}
+      </ul>
     </>
   );
 }

@@ -10,6 +10,7 @@ export type DialogName =
   | 'what if'
   | 'passes'
   | 'beside'
+  | 'sign'
   | JournalDialog;
 /** Those of the journal, fetched when one is first opened. */
 export type JournalDialog = 'notes' | 'acknowledge' | 'decide' | 'together';

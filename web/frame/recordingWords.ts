@@ -1,5 +1,5 @@
 /** What the page says of the recording: whether what is seen is kept, and what stands against it. */
-import type { RecordingState } from '../../src/live/messages.ts';
+import type { LeftOutState, RecordingState } from '../../src/live/messages.ts';
 import { decimal } from '../figures.ts';
 
 /** Words for the room on the disk; null where there is plenty, or it does not matter. */
@@ -28,6 +28,10 @@ export function recordingWords(recording: RecordingState, time: (ms: number) => 
   if (resumedMs !== null) parts.push(`resumed ${time(resumedMs)} behind a hole`);
   return `${parts.join('; ')}.`;
 }
+
+/** What is damaged in the log, in few words: the one place, or how many. */
+export const leftOutWords = ({ count, places }: LeftOutState): string =>
+  count === 1 ? places[0]!.line : `${decimal(count, 0)} damaged places left out`;
 
 /** The mark in the masthead: only what somebody should do something about. */
 export function recordingMark(recording: RecordingState): string | null {

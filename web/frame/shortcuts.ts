@@ -57,6 +57,12 @@ export const SHORTCUTS: readonly Shortcut[] = [
   { key: 's', shown: 'S', does: 'The source: counts and refusals', run: () => (openDialog.value = 'source') },
   { key: 'c', shown: 'C', does: 'The check before the trip, and back', run: () => toggleView('check') },
   { key: 'r', shown: 'R', does: 'The library of recorded runs, and back', run: () => toggleView('library') },
+  {
+    key: 'o',
+    shown: 'O',
+    does: 'The papers of the run: sheets, signatures, and back',
+    run: () => toggleView('papers'),
+  },
   { key: 'g', shown: 'G', does: 'The steps: hanger, tests, depth tag', run: () => (openDialog.value = 'steps') },
   { key: 'd', shown: 'D', does: 'Confirm a depth that is offered', run: confirmOffer },
   { key: 'j', shown: 'J', does: 'Look at the next joint down', run: () => step(1) },

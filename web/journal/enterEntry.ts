@@ -1,7 +1,8 @@
 /** Enters into the journal, through the service of this page, what the viewer has done. */
 import { z } from 'zod/mini';
-import { recorded } from '../recorded.ts';
-import { isReplay } from '../replay/replayState.ts';
+import { fetchPart } from '../library/libraryPart.ts';
+import { apiOf, recorded } from '../recorded.ts';
+import { looking } from '../replay/replayState.ts';
 
 /** What is entered here: the service stamps it with the rig's instant. */
 export type PageEntry =
@@ -45,13 +46,15 @@ const refusedSchema = z.object({ error: z.string() });
 
 /** Never throws: a link that is down is an answer too. */
 export async function enterEntry(entry: PageEntry): Promise<EntryAnswer> {
-  if (recorded.peek()) return { kind: 'refused', why: 'This is a recorded run: nothing is entered into it.' };
+  const isJudged = entry.action === 'accept' || entry.action === 'reject';
+  if (recorded.peek() && !isJudged)
+    return { kind: 'refused', why: 'This is a recorded run: nothing but a verdict is entered into it.' };
   // What is decided on the sight of an instant that is over must not be entered as if it were now.
   // A note says itself where it belongs.
-  if (isReplay.peek() && entry.action !== 'note')
+  if (looking.peek().kind === 'replay' && entry.action !== 'note')
     return { kind: 'refused', why: 'This is a replay: go back to live (L) to enter something.' };
   try {
-    const answer = await fetch('/api/journal', {
+    const answer = await fetch(apiOf('journal'), {
       method: 'POST',
       headers: { 'content-type': 'application/json' },
       body: JSON.stringify(entry),
@@ -60,6 +63,7 @@ export async function enterEntry(entry: PageEntry): Promise<EntryAnswer> {
     const body: unknown = await answer.json();
     const entered = enteredSchema.safeParse(body);
     if (answer.ok && entered.success) {
+      if (recorded.peek()) void showAgain();
       const where =
         entered.data.kept === 'memory'
           ? ' Kept until the service ends: no data folder and no journal file was named.'
@@ -70,5 +74,15 @@ export async function enterEntry(entry: PageEntry): Promise<EntryAnswer> {
     return { kind: 'refused', why: refused.success ? refused.data.error : `the service answered ${answer.status}` };
   } catch (fault) {
     return { kind: 'refused', why: `the service did not answer (${fault instanceof Error ? fault.name : 'unknown'})` };
+  }
+}
+
+/** No live link tells what came of an entry into a run that is over. */
+async function showAgain(): Promise<void> {
+  try {
+    const { showAnew } = await fetchPart();
+    await showAnew();
+  } catch (fault) {
+    console.info(`the run is not shown anew: ${String(fault)}`);
   }
 }

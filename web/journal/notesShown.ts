@@ -2,7 +2,7 @@
 import { computed, type ReadonlySignal } from '@preact/signals';
 import { type NoteState, type NoteVersion, noteState, notesOf, versionOf } from '../../src/journal/notes.ts';
 import { looking } from '../replay/replayState.ts';
-import { job, journalLines } from '../state.ts';
+import { job, journalLeftOut, journalLines } from '../state.ts';
 
 export interface ShownNote {
   readonly id: string;
@@ -31,7 +31,7 @@ export const notes: ReadonlySignal<readonly ShownNote[]> = computed(() => {
   const untilMs = look.kind === 'replay' && look.knowing === 'seen' ? look.atMs : Number.POSITIVE_INFINITY;
   return notesOf(versions).map(({ id, standing, versions: all }, i) => ({
     id,
-    number: i + 1,
+    number: journalLeftOut.value.notes + i + 1,
     state: noteState({ id, standing, versions: all }),
     standing,
     versions: all,

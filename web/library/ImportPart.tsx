@@ -33,11 +33,13 @@ function Choose() {
   const stream = useRef<HTMLInputElement>(null);
   const plan = useRef<HTMLInputElement>(null);
   const channels = useRef<HTMLInputElement>(null);
+  const journal = useRef<HTMLInputElement>(null);
   const lacks = useSignal(false);
   const submit = (event: SubmitEvent) => {
     event.preventDefault();
     const fileOf = (field: typeof stream) => field.current?.files?.[0] ?? null;
-    const chosen = { stream: fileOf(stream), plan: fileOf(plan), channels: fileOf(channels) };
+    const more = { channels: fileOf(channels), journal: fileOf(journal) };
+    const chosen = { stream: fileOf(stream), plan: fileOf(plan), ...more };
     if (chosen.stream && chosen.plan) void beginImport({ ...chosen, stream: chosen.stream, plan: chosen.plan });
     else lacks.value = true;
   };
@@ -57,6 +59,11 @@ function Choose() {
         <b>Channel map, where there is one</b>
         <span>Which column feeds which channel, jointwise-channels/1</span>
         <input ref={channels} type="file" accept=".json,application/json" data-testid="import-channels" />
+      </label>
+      <label>
+        <b>Journal, where there is one</b>
+        <span>What people did on the trip, JSON Lines: it becomes the journal of the run</span>
+        <input ref={journal} type="file" data-testid="import-journal" />
       </label>
       {lacks.value && <p class="library-refused">A stream and a plan are needed.</p>}
       <p class="import-keys">
@@ -105,7 +112,7 @@ interface SeenProps {
 function Seen({ id, file, understood }: SeenProps) {
   const name = useSignal(file.replace(/\.[^.]*$/, ''));
   const why = useSignal<string | null>(null);
-  const { columns, not, plan } = understood;
+  const { columns, not, plan, entries } = understood;
   const keep = (event: SubmitEvent) => {
     event.preventDefault();
     keepImport(id, name.peek().trim()).catch((fault: unknown) => {
@@ -116,6 +123,7 @@ function Seen({ id, file, understood }: SeenProps) {
     <div data-testid="import-preview">
       <p class="import-sum">
         {understoodWords(understood)}. Plan: {plan.well ?? 'no well named'}, {plan.joints} joints.
+        {entries > 0 && ` Journal: ${decimal(entries, 0)} ${entries === 1 ? 'entry' : 'entries'}.`}
       </p>
       <form class="run-confirm" onSubmit={keep}>
         <label>

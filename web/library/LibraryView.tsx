@@ -8,7 +8,7 @@ import { RunTable } from './RunTable.tsx';
 import { VerifiedPart } from './VerifiedPart.tsx';
 import './library.css';
 
-export { leaveRun, openRun } from './openRun.ts';
+export { leaveRun, openRun, showAnew } from './openRun.ts';
 
 export function LibraryView() {
   const title = useRef<HTMLHeadingElement>(null);

@@ -25,6 +25,7 @@ export interface Chosen {
   readonly stream: File;
   readonly plan: File;
   readonly channels: File | null;
+  readonly journal: File | null;
 }
 
 /** Of an import that is over, or given up; the answers of one that was given up are heard by nobody. */
@@ -33,7 +34,7 @@ let turn = 0;
 
 const urlOf = (id: string, what: string): string => `/api/imports/${id}/${what}`;
 
-export async function beginImport({ stream, plan, channels }: Chosen): Promise<void> {
+export async function beginImport({ stream, plan, channels, journal }: Chosen): Promise<void> {
   const mine = ++turn;
   importing.value = { kind: 'working', what: 'Sending', share: 0 };
   try {
@@ -42,6 +43,7 @@ export async function beginImport({ stream, plan, channels }: Chosen): Promise<v
       bytes: stream.size,
       plan: await plan.text(),
       ...(channels ? { channels: await channels.text() } : {}),
+      ...(journal ? { journal: await journal.text() } : {}),
     });
     if (mine !== turn) return;
     current = begun.id;

@@ -4,6 +4,7 @@ import { besideIn } from '../beside/besideHash.ts';
 import { openDialog } from '../frame/dialogs.ts';
 import { applyClock, applyFreshness, applySnapshot } from '../live/applyMessages.ts';
 import { putDownLive, takeUpLive } from '../live/liveLink.ts';
+import { papersIn } from '../papers/papersAddress.ts';
 import { liveRun, recorded, runHash, runInHash } from '../recorded.ts';
 import { commandReplay } from '../replay/barWanted.ts';
 import { bar } from '../replay/replayState.ts';
@@ -44,7 +45,7 @@ export async function openRun(said: string): Promise<boolean> {
     pageLink.value = { kind: 'open' };
     applyFreshness({ kind: 'fresh', ageS: 0 });
     applyClock(snapshot.clock.rate, clock.peek().offsetMs);
-    show('live');
+    if (papersIn(location.hash) === null) show('live');
     // What the address asks beside the run stays in it.
     const rest = runInHash(location.hash) === null ? '' : location.hash.slice(1).split('&').slice(1).join('&');
     history.replaceState(null, '', runHash(recording.run) + (rest && `&${rest}`));
@@ -61,6 +62,14 @@ export async function openRun(said: string): Promise<boolean> {
     }
     return false;
   }
+}
+
+/** The recorded run on the screen, as it is after something was entered into it. */
+export async function showAnew(): Promise<void> {
+  const shown = recorded.peek();
+  if (!shown) return;
+  const snapshot = await askLibrary(snapshotMessageSchema, `/api/runs/${encodeURIComponent(shown.id)}/snapshot`);
+  if (recorded.peek() === shown) applySnapshot(snapshot);
 }
 
 /** Back to the live run, or to the library where there is none. */

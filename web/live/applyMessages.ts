@@ -9,6 +9,7 @@ import {
   freshness,
   ingest,
   joints,
+  journalLeftOut,
   journalLines,
   notWorkedOut,
   now,
@@ -102,6 +103,7 @@ export function applySnapshot(message: SnapshotMessage): void {
     ingest.value = message.ingest;
     notWorkedOut.value = message.turnedOff;
     journalLines.value = message.journal?.lines ?? [];
+    journalLeftOut.value = { entries: message.journal?.leftOut ?? 0, notes: message.journal?.notesLeftOut ?? 0 };
     if (newest && newest.run === message.run) {
       newest = { ...message, joints: [...message.joints] };
       return;

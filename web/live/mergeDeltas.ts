@@ -40,8 +40,8 @@ export function mergeDelta(into: Merged, delta: DeltaMessage): void {
   if (delta.rows) into.rows = into.rows.length === 0 ? delta.rows : into.rows.concat(delta.rows);
 }
 
-/** Closed events that the page keeps; the service has them all. */
-export const CLOSED_EVENTS_KEPT = 50;
+/** Closed events that the page keeps, with what was said of them; the service has them all. */
+export const CLOSED_EVENTS_KEPT = 1000;
 
 /** Newest first. Open ones are never dropped. */
 export function withEvents(known: readonly EventState[], changed: ReadonlyMap<number, EventState>): EventState[] {

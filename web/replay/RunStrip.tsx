@@ -7,7 +7,7 @@ import type { Overview } from '../../src/replay/overview.ts';
 import { eventName } from '../events/eventWords.ts';
 import { figure, rigTime, unitLabel } from '../figures.ts';
 import { useElementSize } from '../liner/elementSize.ts';
-import { job, journalLines, unitSystem } from '../state.ts';
+import { ingest, job, journalLines, unitSystem } from '../state.ts';
 import { seekTo, stepSamples } from './ownMoves.ts';
 import { isReplay, overview, shownMs } from './replayState.ts';
 import {
@@ -115,6 +115,7 @@ function Figure({ whole, strip }: { readonly whole: Overview; readonly strip: St
         <path key={family} class={`phase-run phase-${family.replace(' ', '-')}`} d={path} />
       ))}
       <path class="hole-run" d={holePath(of, strip, JOINTS_BAND.top + JOINTS_BAND.height)} />
+      <LeftOutMarks strip={strip} offsetMs={offsetMs} />
       <DepthEnds of={of} />
       <JointBand of={of} strip={strip} />
       {entriesOf(of).map(({ atMs, action, text }, i) => (
@@ -140,6 +141,30 @@ function Figure({ whole, strip }: { readonly whole: Overview; readonly strip: St
           </text>
         ))}
     </svg>
+  );
+}
+
+/** A hole that is damage of the record, not silence of the rig: crossed, and named where the sign in the masthead leads. */
+function LeftOutMarks({ strip, offsetMs }: { readonly strip: Strip; readonly offsetMs: number }) {
+  return (
+    <>
+      {(ingest.value?.leftOut?.places ?? []).map(({ line, fromMs, toMs }, i) => {
+        const atMs = fromMs ?? toMs;
+        if (atMs === null) return null;
+        const x = xOf(strip, (atMs + (toMs ?? atMs)) / 2);
+        return (
+          <path
+            key={i}
+            class="left-out-run"
+            data-testid="left-out-run"
+            d="M-5 -5L5 5M5 -5L-5 5"
+            transform={`translate(${x} ${(DEPTH.top + DEPTH.bottom) / 2})`}
+          >
+            <title>{`${rigTime(atMs, offsetMs)} ${line}`}</title>
+          </path>
+        );
+      })}
+    </>
   );
 }
 

@@ -13,7 +13,7 @@ import './replay.css';
 
 export function TimeBar() {
   const state = bar.value;
-  if (state.kind === 'closed' || view.value === 'library') return null;
+  if (state.kind === 'closed' || view.value === 'library' || view.value === 'papers') return null;
   const replay = looking.value.kind === 'replay';
   return (
     <section class={`time-bar${replay ? ' is-replay' : ''}`} aria-label="Time bar" data-testid="time-bar">

@@ -55,6 +55,7 @@ export function TracesPanel() {
         {TRACKS.map((track, t) => (
           <TrackRow key={track.curves[0].column} t={t} />
         ))}
+        <span class="traces-cut" data-testid="traces-cut" />
         <span class="traces-zone" aria-hidden="true" />
       </div>
       <p class="traces-hidden" id="traces-summary" />
@@ -152,6 +153,7 @@ function start(panel: HTMLElement, area: HTMLElement, onWindow: (window: TimeWin
       scales: all('.traces-curve').map((curve) => curve.querySelector<HTMLElement>('.traces-scale')),
       panel,
       moment: one('.traces-moment'),
+      cut: one('.traces-cut'),
       zone: one('.traces-zone'),
       spoken: one('.traces-spoken'),
       summary: one('#traces-summary'),

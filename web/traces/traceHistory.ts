@@ -37,6 +37,8 @@ export interface TraceHistory {
   /** What to draw a held range from at this length of bucket: `store`, or finer rows of it once they are here. */
   storeFor(range: TimeRange, bucketMs: number): TraceStore;
   state(): HistoryState;
+  /** The run began before the first row that is held: the oldest have been dropped, here or by the service. */
+  isCut(): boolean;
   addRows(rows: readonly TraceRow[]): void;
   /** Another run: forget everything and fetch. */
   restart(gapAfterMs: number): void;
@@ -52,6 +54,7 @@ interface Tier {
 interface Fetched {
   readonly store: TraceStore;
   readonly tiers: readonly Tier[];
+  readonly cut: boolean;
 }
 
 /** Fetches the run, and its last stretches finer, and joins them at bounds of buckets so that nothing is lost or twice. */
@@ -73,7 +76,7 @@ async function fetchRun(fetchRows: FetchTraces, signal: AbortSignal, store: Trac
     appendRows(store, part, starts[i + 1] ?? Infinity);
   });
   const tiers = parts.map((part, i) => ({ fromMs: starts[i]!, bucketMs: part.exact ? 0 : part.bucketMs }));
-  return { store, tiers: [...tiers, { fromMs: lastMs(store), bucketMs: 0 }] };
+  return { store, tiers: [...tiers, { fromMs: lastMs(store), bucketMs: 0 }], cut: parts[0]!.cut };
 }
 
 export function createTraceHistory(
@@ -82,7 +85,7 @@ export function createTraceHistory(
   clockMs: () => number = () => performance.now(),
 ): TraceHistory {
   let gapAfterMs = 0;
-  let held: Fetched = { store: createTraceStore(), tiers: [] };
+  let held: Fetched = { store: createTraceStore(), tiers: [], cut: false };
   let detail: { readonly range: TimeRange; readonly store: TraceStore } | undefined;
   let detailAsked = '';
   let waiting: TraceRow[] = [];
@@ -149,6 +152,7 @@ export function createTraceHistory(
   return {
     store: () => held.store,
     state: () => state,
+    isCut: () => held.cut || held.store.dropped > 0,
     storeFor(range, bucketMs) {
       let coarseMs = 0;
       for (const tier of held.tiers) if (tier.fromMs <= range.fromMs) coarseMs = tier.bucketMs;
@@ -167,7 +171,7 @@ export function createTraceHistory(
       abort = new AbortController();
       clearTimeout(timer);
       gapAfterMs = after;
-      held = { store: empty(), tiers: [] };
+      held = { store: empty(), tiers: [], cut: false };
       detail = undefined;
       waiting = [];
       void load();

@@ -1,5 +1,5 @@
 /** Writes the words of the panel: values beside the tracks, the range or moment above them, a summary for those who listen. */
-import { rowCount, type TraceStore, VALUE_INDEX } from '../../src/traces/traceStore.ts';
+import { firstMs, rowCount, type TraceStore, VALUE_INDEX } from '../../src/traces/traceStore.ts';
 import { type ChartState, columnOf } from './chartState.ts';
 import { bucketReadings, newestReadings, type Reading, readingsInWords } from './readout.ts';
 import { momentText, offsetText, spanText } from './timeAxis.ts';
@@ -18,6 +18,8 @@ export interface TracesElements {
   readonly panel: HTMLElement;
   /** The range, or the moment under the cursor, in words. */
   readonly moment: HTMLElement;
+  /** That the oldest rows of the run are no longer there, when their place is in sight. */
+  readonly cut: HTMLElement;
   /** The offset of the rig's clock, beside the time axis. */
   readonly zone: HTMLElement;
   /** Read out by a screen reader when the keyboard moves the cursor. */
@@ -27,8 +29,8 @@ export interface TracesElements {
 }
 
 export interface TraceWords {
-  /** @param bucket the one under the cursor, or -1 for the newest values. */
-  write(store: TraceStore, window: TimeWindow, bucket: number): void;
+  /** @param bucket the one under the cursor, or -1 for the newest values @param cut the run began before the rows that are held */
+  write(store: TraceStore, window: TimeWindow, bucket: number, cut: boolean): void;
   /** Makes the next `write` renew the summary, which else happens now and then. */
   summariseSoon(): void;
 }
@@ -67,7 +69,7 @@ export function createTraceWords(
   }
 
   return {
-    write(store, window, bucket) {
+    write(store, window, bucket, cut) {
       const { buckets } = state.shown;
       const newest = newestReadings(store, state.units, judgedIn(state, store, -1));
       const judged = judgedIn(state, store, bucket);
@@ -77,13 +79,16 @@ export function createTraceWords(
       const range = rangeText(state, store, window);
       set(elements.moment, at ? momentText(buckets!.firstMs[bucket]!, state.offsetMs) : range);
       elements.moment.classList.toggle('is-plain', window.kind === 'live' && !at);
+      const gone = cut && state.range.fromMs <= firstMs(store);
+      set(elements.cut, gone ? cutText(store, state.offsetMs) : '');
       set(elements.zone, offsetText(state.offsetMs));
       const now = performance.now();
       if (now - summaryAtMs < SUMMARY_EVERY_MS && store === summarised) return;
       summaryAtMs = now;
       summarised = store;
       const zone = offsetText(state.offsetMs);
-      set(elements.summary, `${range}, rig time ${zone}. Newest: ${readingsInWords(newest, state.units)}.`);
+      const before = cut ? ` ${cutText(store, state.offsetMs)}` : '';
+      set(elements.summary, `${range}, rig time ${zone}. Newest: ${readingsInWords(newest, state.units)}.${before}`);
     },
     summariseSoon() {
       summaryAtMs = -Infinity;
@@ -113,6 +118,9 @@ function bandText(state: ChartState, store: TraceStore, bucket: number): string 
   const [min, max] = bandIn(state, store, bucket).map((kpa) => numberText(state.units.out('pressure', kpa), 0));
   return min === '–' && max === '–' ? 'no band now' : `band ${min}…${max}`;
 }
+
+const cutText = (store: TraceStore, offsetMs: number): string =>
+  `Traces begin at ${momentText(firstMs(store), offsetMs)}: older rows are no longer held.`;
 
 function rangeText(state: ChartState, store: TraceStore, window: TimeWindow): string {
   const { fromMs, toMs } = state.range;

@@ -54,7 +54,7 @@ const sizeOf = (cell: HTMLElement) => ({
 
 export function createTracesView(
   elements: TracesElements,
-  history: Pick<TraceHistory, 'store' | 'storeFor'>,
+  history: Pick<TraceHistory, 'store' | 'storeFor' | 'isCut'>,
   onWindow: (window: TimeWindow) => void,
 ): TracesView {
   let window: TimeWindow = { kind: 'live', span: 3_600_000 };
@@ -113,7 +113,7 @@ export function createTracesView(
     if (cursor.kind === 'mouse') cursor = { kind: 'mouse', ms: charts.cursorMoment() ?? cursor.ms };
     else charts.placeCursor(cursor.kind === 'placed' && inSight(cursor.ms) ? cursor.ms : null);
     drawing = false;
-    words.write(history.store(), window, cursorBucket());
+    words.write(history.store(), window, cursorBucket(), history.isCut());
   }
 
   /** The bucket under the cursor, or -1; a cursor that was placed may have gone out of sight. */

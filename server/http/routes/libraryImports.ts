@@ -8,6 +8,7 @@ import { mustBeTakeable } from '../../library/importDesk.ts';
 import type { LibraryDesk } from '../../library/libraryDesk.ts';
 import { runNameSchema } from '../../library/runName.ts';
 import { parseJson } from '../../plan/parseJson.ts';
+import { journalFrom } from '../../plan/readJournal.ts';
 import { planFrom } from '../../plan/readPlan.ts';
 import { schemaFaults } from '../../plan/schemaFaults.ts';
 import { withChannels } from '../../plan/withChannels.ts';
@@ -22,6 +23,8 @@ const beginSchema = z.strictObject({
   /** The text of the plan file, and of the channel map where there is one: they are judged as files are. */
   plan: z.string().check(z.maxLength(PLAN_LIMITS.bytes)),
   channels: z.optional(z.string().check(z.maxLength(PLAN_LIMITS.bytes))),
+  /** The text of the journal, JSON Lines, where there is one. */
+  journal: z.optional(z.string().check(z.maxLength(LIBRARY_LIMITS.journalChars))),
   format: z.optional(z.enum(FORMATS)),
 });
 const paramsSchema = z.object({ id: z.string().check(z.regex(/^[0-9a-f]{24}$/, 'the id of an import')) });
@@ -31,8 +34,8 @@ const partQuery = z.object({
     .check(z.int(), z.minimum(0), z.maximum(LIBRARY_LIMITS.importBytes), z.describe('Bytes that were sent before.')),
 });
 
-/** Both files and what JSON adds to them. */
-const BEGIN_BYTES = 3 * PLAN_LIMITS.bytes;
+/** The files and what JSON adds to them. */
+const BEGIN_BYTES = 3 * PLAN_LIMITS.bytes + 2 * LIBRARY_LIMITS.journalChars;
 
 const told = (says: string) => ({ says, type: 'application/json', schema: importSchema }) as const;
 const OTHERS = {
@@ -68,12 +71,14 @@ const beginRoute: Route = {
   answers: { 201: told('Its parts may be sent.'), ...OTHERS },
   handle: (served, request, reply) =>
     answered(served, reply, async (desk) => {
-      const { file, bytes, plan, channels, format } = request.body as z.infer<typeof beginSchema>;
+      const { file, bytes, plan, channels, journal = '', format } = request.body as z.infer<typeof beginSchema>;
       mustBeTakeable(file, bytes);
+      const read = planOf(plan, channels);
       const id = await desk.imports.begin({
         file,
         bytes,
-        plan: planOf(plan, channels),
+        plan: read,
+        journal: journalFrom('the journal', journal, read.plan),
         format: format as StreamFormat | undefined,
       });
       return reply.code(201).send(answerOf(desk, id));

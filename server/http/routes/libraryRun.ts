@@ -1,5 +1,5 @@
 /** What is told of the live run is told of every run of the library too, by the same routes, under the run's name. */
-import type { z } from 'zod/mini';
+import { z } from 'zod/mini';
 import { snapshotMessageSchema } from '../../../src/live/messages.ts';
 import { runParamsSchema } from '../../library/runName.ts';
 import type { LiveRun } from '../../live/liveRun.ts';
@@ -8,11 +8,15 @@ import type { Route, Served } from '../route.ts';
 import { checkRoute } from './check.ts';
 import { courseRoute } from './course.ts';
 import { handoverRoute } from './handover.ts';
+import { journalRoute } from './journal.ts';
 import { NO_RUN, ofRun } from './libraryRuns.ts';
 import { planRoute } from './plan.ts';
 import { recordRoute } from './record.ts';
+import { reportRoute } from './report.ts';
 import { samplesRoute } from './samples.ts';
 import { SCENARIO_ROUTES } from './scenarios.ts';
+import { jointSheetRoute, sheetsRoute } from './sheets.ts';
+import { signRoute } from './sign.ts';
 import { signaturesRoute } from './signatures.ts';
 import { signedTextRoute } from './signedText.ts';
 import { timeRoute } from './time.ts';
@@ -42,7 +46,7 @@ function underRun(route: Route): Route {
     ...route,
     url: route.url.replace('/api/', '/api/runs/:name/'),
     says: `Of a run of the library: ${route.says}`,
-    params: runParamsSchema,
+    params: z.object({ ...route.params?.shape, ...runParamsSchema.shape }),
     answers: {
       ...route.answers,
       400: problem('The request cannot be meant.'),
@@ -68,6 +72,11 @@ export const RUN_ROUTES: readonly Route[] = [
   timeRoute,
   signaturesRoute,
   signedTextRoute,
+  signRoute,
+  journalRoute,
+  sheetsRoute,
+  jointSheetRoute,
+  reportRoute,
   handoverRoute,
   ...SCENARIO_ROUTES,
 ].map(underRun);

@@ -32,8 +32,12 @@ export function noReport(reply: FastifyReply, error: unknown): FastifyReply {
   return reply.code(error.code).type('application/json').send({ error: error.message });
 }
 
-/** Host was admitted before: links in the report lead to the page that it was asked from. */
-const pageOf = ({ protocol, headers }: FastifyRequest): string => `${protocol}://${headers.host}/`;
+/** Host was admitted before: links in the report lead to the page that it was asked from, and there to its run. */
+function pageOf({ protocol, headers, params }: FastifyRequest): string {
+  const { name } = params as { name?: string };
+  const run = name === undefined ? '' : `#run=${encodeURIComponent(name)}`;
+  return `${protocol}://${headers.host}/${run}`;
+}
 
 export const reportRoute: Route = {
   url: '/api/report.pdf',

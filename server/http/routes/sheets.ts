@@ -8,10 +8,16 @@ import { sheetPen } from '../../report/sheetFonts.ts';
 import type { Route } from '../route.ts';
 import { noReport, REPORT_PROBLEMS, reportsOf, unitsQuery } from './report.ts';
 
-const sheetSchema = z.object({ key: z.string(), joint: z.string(), verdict: z.enum(VERDICTS), href: z.string() });
+const sheetSchema = z.object({
+  key: z.string(),
+  joint: z.string(),
+  verdict: z.enum(VERDICTS),
+  /** What a person decided on it. */
+  decision: z.nullable(z.enum(['accept', 'reject'])),
+  href: z.string(),
+});
 const sheetsSchema = z.object({ sheets: z.array(sheetSchema) });
 
-const FOLDER = '/api/sheets/joint/';
 const ENDING = '.svg';
 
 export const sheetsRoute: Route = {
@@ -21,6 +27,8 @@ export const sheetsRoute: Route = {
   answers: { 200: { says: 'The sheets.', type: 'application/json', schema: sheetsSchema }, ...REPORT_PROBLEMS },
   async handle(served, request, reply) {
     const { units } = request.query as z.infer<typeof unitsQuery>;
+    // The live run’s, or that of a run of the library.
+    const folder = `${request.url.split('?')[0]}/joint/`;
     const query = units === undefined ? '' : `?units=${units}`;
     try {
       return await reportsOf(served).facts(
@@ -30,7 +38,8 @@ export const sheetsRoute: Route = {
             key: jointKey(name),
             joint: name,
             verdict: shownJoint(facts, name).verdict,
-            href: `${FOLDER}${encodeURIComponent(name)}${ENDING}${query}`,
+            decision: shownJoint(facts, name).decision?.action ?? null,
+            href: `${folder}${encodeURIComponent(name)}${ENDING}${query}`,
           })),
         }),
       );
@@ -41,13 +50,14 @@ export const sheetsRoute: Route = {
 };
 
 export const jointSheetRoute: Route = {
-  url: `${FOLDER}:name`,
+  url: '/api/sheets/joint/:joint',
   says: 'The sheet of one joint of the run so far: the name of the joint and .svg.',
   query: unitsQuery,
+  params: z.object({ joint: z.string() }),
   answers: { 200: { says: 'The sheet.', type: 'image/svg+xml' }, ...REPORT_PROBLEMS },
   async handle(served, request, reply) {
     const { units } = request.query as z.infer<typeof unitsQuery>;
-    const { name: asked } = request.params as { name: string };
+    const { joint: asked } = request.params as { joint: string };
     const name = asked.endsWith(ENDING) ? asked.slice(0, -ENDING.length) : null;
     try {
       const svg = await reportsOf(served).facts(units, async (facts) => {

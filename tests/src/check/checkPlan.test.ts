@@ -124,6 +124,8 @@ describe('balls, hole and fluid of the demo plan', () => {
     // Set with the end at 2440.20: inner string from 2320.20, the seat at 2411.50.
     const volume = capacity(108.6) * 2320.2 + capacity(70.2) * (2411.5 - 2320.2);
     const [setting] = check.balls;
+    expect(check.balls.map(({ stringEnd }) => stringEnd)).toEqual([2440.2, check.balls[1]!.stringEnd]);
+    expect(check.balls[1]!.stringEnd).toBeGreaterThan(2500);
     expect(setting!.seat.volume).toBeCloseTo(volume, 3);
     expect(off(setting!.seat.strokes, volume / (2 * 0.0162 * 0.97))).toBeLessThan(1e-5);
     expect(setting!.slow.volume).toBeCloseTo(volume - 2.5, 3);

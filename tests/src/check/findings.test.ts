@@ -227,6 +227,21 @@ const CASES: readonly Case[] = [
     says: /^set-down of 90\.0 kN \(depthTag\.setDown\.min\) is more than the 61\.\d kN/,
   },
   {
+    name: 'a shear device below the liner',
+    change: (plan) => Object.assign(plan.depthTag, { depth: 2533.2 }),
+    severity: 'warn',
+    joint: null,
+    // The liner ends 118.15 m below its top at 2410.00.
+    says: /^the depth of the shear device, 2 ?533\.20 m \(depthTag\.depth\) is 5\.05 m below the liner, 2 ?410\.00 m to 2 ?528\.15 m, more than 5\.00 m \(depthTag\.window\)$/,
+  },
+  {
+    name: 'a shear device above the liner',
+    change: (plan) => Object.assign(plan.depthTag, { depth: 1421.1 }),
+    severity: 'warn',
+    joint: null,
+    says: /^the depth of the shear device, 1 ?421\.10 m \(depthTag\.depth\) is 988\.90 m above the liner/,
+  },
+  {
     name: 'a joint over gauge',
     change: () => {},
     severity: 'warn',

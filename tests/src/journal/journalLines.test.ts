@@ -54,11 +54,18 @@ test('what cannot be meant is said: place, found, expected', () => {
 
 test('the newest lines that fit are told, and how many before them were left out', () => {
   const journal = createJournalLines('metric');
-  for (let i = 0; i < 100; i++) addEntry(journal, note({ text: 'x'.repeat(1000) }), '');
-  const { lines, leftOut } = newestLines(journal, 20_000);
+  for (let i = 0; i < 100; i++) {
+    // Every fourth is an edit of the first note, every fifth no note at all.
+    if (i % 5 === 0) addEntry(journal, { ...HEAD, action: 'reject', joint: 'S1', reason: 'torn' }, 'x'.repeat(1000));
+    else
+      addEntry(journal, note({ text: 'x'.repeat(1000), id: `n${i}`, ...(i % 4 === 0 ? { edits: ['n1'] } : {}) }), '');
+  }
+  const { lines, leftOut, notesLeftOut } = newestLines(journal, 20_000);
   expect(lines.length + leftOut).toBe(100);
   expect(lines.length).toBeGreaterThan(10);
   expect(lines.length).toBeLessThan(20);
   expect(lines.at(-1)!.number).toBe(99);
+  const begun = [...Array(leftOut).keys()].filter((i) => i % 5 !== 0 && i % 4 !== 0).length;
+  expect(notesLeftOut).toBe(begun);
   expect(newestLines(journal, 1e9).leftOut).toBe(0);
 });

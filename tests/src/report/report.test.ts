@@ -101,14 +101,17 @@ test('what was decided, corrected, changed, signed, lost and damaged is said', (
   expect(time).toContain('The day from 2031-03-03 06:00');
   expect(time).toMatch(/The day 24:00:00/);
   expect(time).toContain('weather');
-  expect(saysOf(partOf(sheets, 'Differences'))).toContain('m lost');
+  const differences = saysOf(partOf(sheets, 'Differences'));
+  expect(differences).toContain('m lost');
+  expect(differences).toContain('acceptance.longestGap');
+  expect(differences).toMatch(/beside the run under version 1 of its plan/);
   const tests = saysOf(partOf(sheets, 'Pressure tests'));
   expect(tests).toContain('annulus test: packer');
   expect(tests).toContain('Source: as 30 CFR 250.721');
 });
 
 test('without what others know it says so', () => {
-  const { signatures: _s, verification: _v, time: _t, against: _a, ...alone } = input;
+  const { signatures: _s, verification: _v, time: _t, against: _a, underFirstPlan: _u, ...alone } = input;
   const drawn = drawReport(alone, PLAIN_PEN);
   expect(saysOf(partOf(drawn, 'Signatures'))).toContain('Nothing has been signed');
   expect(saysOf(partOf(drawn, 'Verification'))).toContain('Not verified');
