@@ -47,6 +47,8 @@ export const REPORT_OPTIONS = {
 type Options = OptionValues<typeof REPORT_OPTIONS>;
 
 interface Counted {
+  /** Of a run of the library. */
+  readonly id?: string;
   readonly name: string;
   readonly worked: WorkedRun;
   readonly source: SourceCounts;
@@ -62,14 +64,15 @@ export async function report(args: readonly string[]): Promise<void> {
     throw new Fault('bad option', '--against-run: found it with --against, expected one of them');
   }
   const counted = options.run === undefined ? await ofFile(options) : await ofRun(options, options.run);
-  const { name, worked, source, extras } = counted;
+  const { id, name, worked, source, extras } = counted;
+  const page = linkBase === undefined || id === undefined ? linkBase : `${linkBase}#run=${encodeURIComponent(id)}`;
   const input = reportInput({ worked, source, runName: name, units });
   const against = await againstOf(options, input.units);
   const underFirstPlan = await new UnderFirstPlan().beside(worked, source, input.units);
   const shown = process.stderr.isTTY === true && !options.quiet;
   const bytes = await makeReport(
     { ...input, ...extras, ...(against ? { against } : {}), underFirstPlan },
-    { linkBase, drawn: (sheet, sheets) => shown && process.stderr.write(`\r\x1b[Ksheet ${sheet} of ${sheets}`) },
+    { linkBase: page, drawn: (sheet, sheets) => shown && process.stderr.write(`\r\x1b[Ksheet ${sheet} of ${sheets}`) },
   );
   if (shown) process.stderr.write('\r\x1b[K');
   await writeWhole(out, bytes);
@@ -134,7 +137,7 @@ async function ofRun(options: Options, wanted: string, plan?: string): Promise<C
       plan === undefined ? keptPlan(run) : await readInputs({ plan, channels: options.channels, journal: undefined });
     const { stream, makeReader, tag } = keptStream(run, progress.at);
     const read = await readCourse(inputs, keptJournal(run), tag, stream, makeReader);
-    return await counted(run.info().name || id, read, { verification });
+    return { ...(await counted(run.info().name || id, read, { verification })), id };
   } finally {
     progress.done();
     run.close();

@@ -1,5 +1,5 @@
 /** A plan made ready to work with: every number in its inside unit, every joint at its depth, every name resolved. */
-import { timeProblems } from '../time/timePlan.ts';
+import { timeProblems } from '../time/timeProblems.ts';
 import { converter, type UnitSystem } from '../units.ts';
 import { compileEngineering, type Engineering } from './engineering.ts';
 import { engineeringProblems } from './engineeringProblems.ts';

@@ -68,25 +68,3 @@ export function timeRules(plan: TimePlan = {}): TimeRules {
     defaults: (['dayCut', 'askAfter', 'codes'] as const).filter((key) => plan[key] === undefined),
   };
 }
-
-/** What the schema cannot say. */
-export function timeProblems({ planned = [], codes = [] }: TimePlan): { path: string; text: string }[] {
-  const twice = (list: string, key: string, names: readonly string[]) =>
-    names.flatMap((name, i) =>
-      names.indexOf(name) < i
-        ? [{ path: `time.${list}[${i}].${key}`, text: `found "${name}" twice, expected each once` }]
-        : [],
-    );
-  return [
-    ...twice(
-      'planned',
-      'activity',
-      planned.map(({ activity }) => activity),
-    ),
-    ...twice(
-      'codes',
-      'code',
-      codes.map(({ code }) => code),
-    ),
-  ];
-}

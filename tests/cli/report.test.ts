@@ -72,11 +72,18 @@ describe('a kept run', () => {
   }, 60_000);
 
   test('is verified on the way', SLOW, async () => {
-    const made = await run(['report', '--data', at('data'), '--run', 'kept', '--out', at('b.pdf')]);
+    const kept = ['--data', at('data'), '--run', 'kept'];
+    const made = await run(['report', ...kept, '--out', at('b.pdf'), '--link', 'http://rig:8000/x#y']);
     expect(made).toMatchObject({ code: 0, err: '' });
     const said = saidBy(at('b.pdf'));
     expect(said).toContain('WHOLE: every record is the one that was written');
     expect(said).toContain('to be rolled again');
+    // Its links lead to the run itself, whatever is live there.
+    const [id] = readdirSync(join(at('data'), 'runs'));
+    const links = readPdf(readFileSync(at('b.pdf'))).pages.flatMap((page) => page.links);
+    const lead = links.filter((link) => link.startsWith('http'));
+    expect(lead.length).toBeGreaterThan(10);
+    for (const link of lead) expect(link).toMatch(new RegExp(`^http://rig:8000/x#run=${id}&at=`));
   });
 
   const ownFolder = (): string => {

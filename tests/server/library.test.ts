@@ -30,6 +30,7 @@ import {
   verifiedSchema,
 } from '../../src/library/librarySchema.ts';
 import { snapshotMessageSchema } from '../../src/live/messages.ts';
+import type { RunRecord } from '../../src/record/recordSchema.ts';
 import { soon } from '../support/pages.ts';
 import { csvText, lasText, witsmlText } from '../support/tableWriters.ts';
 
@@ -676,6 +677,32 @@ describe('recording', () => {
     await post(`${url}api/runs/${present}/close`, {});
     const refused = await post(`${url}api/journal`, note);
     expect([refused.status, errorOf(refused)]).toEqual([409, expect.stringMatching(/^run renamed: found it closed/)]);
+  });
+
+  test('what is said of a run after it was closed is in it: a verdict, a signature; it goes on when it is reopened', async () => {
+    const { url, rig } = await recording();
+    rig.send(STREAM.subarray(0, cut(200_000)));
+    await soon(() => framesOf(url)).toBeGreaterThan(10);
+    const { present } = await runsOf(url);
+    await post(`${url}api/runs/${present}/close`, {});
+    const anna = { name: 'Anna Berg', secret: 'seven green bottles' };
+    await post(`${url}api/people`, { ...anna, role: 'company man' });
+    const verdict = { action: 'reject', by: anna.name, joint: 'Z1', reason: 'to be looked at' };
+    expect(await post(`${url}api/journal`, verdict)).toMatchObject({ status: 201, body: { kept: 'run' } });
+    const { hash } = (await get(`${url}api/signed-text?subject=record`)).body as { hash: string };
+    expect((await post(`${url}api/sign`, { ...anna, subject: 'record', hash })).status).toBe(201);
+    const whole = verifiedSchema.parse((await post(`${url}api/runs/${present}/verify`, {})).body);
+    expect(whole).toMatchObject({ whole: true, sealed: true });
+    expect((await post(`${url}api/runs/${present}/reopen`, {})).status).toBe(200);
+    const before = await framesOf(url);
+    rig.send(STREAM.subarray(cut(200_000), cut(300_000)));
+    await soon(() => framesOf(url)).toBeGreaterThan(before);
+    // What came later belongs to another version of the record: that is said, and by what.
+    expect((await get(`${url}api/signatures`)).body).toMatchObject({
+      signatures: [{ subject: 'record', by: anna.name, holds: { kind: 'broken', cause: { kind: 'readings' } } }],
+    });
+    const { joints } = (await get(`${url}api/record`)).body as RunRecord;
+    expect(joints.find(({ name }) => name === 'Z1')!.decision).toMatchObject({ action: 'reject', by: anna.name });
   });
 
   test('an imported run is not recorded on', async () => {

@@ -2,7 +2,7 @@
 import { effect, signal } from '@preact/signals';
 import { recorded } from '../recorded.ts';
 import { wantInstant } from '../replay/barWanted.ts';
-import { job, runName, selectedJoint } from '../state.ts';
+import { ingest, job, runName, selectedJoint } from '../state.ts';
 import { show } from '../view.ts';
 import { type Moment, momentIn } from './papersAddress.ts';
 
@@ -13,12 +13,19 @@ export function goToMoment(moment: Moment): void {
   waiting.value = moment;
 }
 
+/** Whether the run that an address names, or else the live one, is on the screen. */
+function isShown(run: string | null): boolean {
+  const shown = recorded.value;
+  if (run === null) return shown === null;
+  if (shown) return run === shown.id || run === shown.name;
+  const live = ingest.value?.recording;
+  return live !== undefined && live.state !== 'not kept' && (run === live.run || run === live.name);
+}
+
 function take(): void {
   const moment = waiting.value;
   const joints = job.value?.joints;
-  const run = recorded.value;
-  const isThere = moment?.run == null ? run === null : run?.id === moment.run || run?.name === moment.run;
-  if (moment === null || !joints || runName.value === null || !isThere) return;
+  if (moment === null || !joints || runName.value === null || !isShown(moment.run)) return;
   waiting.value = null;
   const index = moment.joint === null ? -1 : joints.findIndex(({ name }) => name === moment.joint);
   if (index >= 0) selectedJoint.value = index;

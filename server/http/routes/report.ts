@@ -33,9 +33,10 @@ export function noReport(reply: FastifyReply, error: unknown): FastifyReply {
 }
 
 /** Host was admitted before: links in the report lead to the page that it was asked from, and there to its run. */
-function pageOf({ protocol, headers, params }: FastifyRequest): string {
-  const { name } = params as { name?: string };
-  const run = name === undefined ? '' : `#run=${encodeURIComponent(name)}`;
+function pageOf({ protocol, headers }: FastifyRequest, live: LiveRun): string {
+  const { recording } = live.ingest();
+  // One that is not kept is the live one or none.
+  const run = recording.state === 'not kept' ? '' : `#run=${encodeURIComponent(recording.run)}`;
   return `${protocol}://${headers.host}/${run}`;
 }
 
@@ -47,7 +48,7 @@ export const reportRoute: Route = {
   async handle(served, request, reply) {
     const { units } = request.query as z.infer<typeof unitsQuery>;
     try {
-      const bytes = await reportsOf(served).pdf(units, pageOf(request));
+      const bytes = await reportsOf(served).pdf(units, pageOf(request, served.live));
       return reply
         .type('application/pdf')
         .header('content-disposition', 'inline; filename="report.pdf"')
