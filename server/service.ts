@@ -171,6 +171,7 @@ async function serveHttp(
       handover: new HandoverDesk(),
       together: togetherDesk,
       reportExtras: extrasOf,
+      verification: async () => (desk?.presentId ? desk.verification(desk.presentId) : null),
       version: VERSION,
       startedMs: nowMs(),
       nowMs,

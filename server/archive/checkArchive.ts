@@ -5,14 +5,15 @@
 import { mkdirSync } from 'node:fs';
 import { Fault } from '../../src/fault.ts';
 import { textDifferences } from '../keep/differences.ts';
+import { inTurns } from '../keep/inTurns.ts';
 import { readHead } from '../keep/logHead.ts';
 import { nodeDisk } from '../keep/nodeDisk.ts';
 import { RUN_DB_NAME, RunDb } from '../keep/runDb.ts';
-import { rebuildIndex } from '../keep/runIndex.ts';
+import { rebuildSteps } from '../keep/runIndex.ts';
 import { RunReader } from '../keep/runReader.ts';
 import { writeSeal } from '../keep/seal.ts';
 import { segmentNumbers } from '../keep/segment.ts';
-import { type RunCheck, verifyRun } from '../keep/verifyRun.ts';
+import { type RunCheck, verifySteps } from '../keep/verifyRun.ts';
 import { parseJson } from '../plan/parseJson.ts';
 import { schemaFaults } from '../plan/schemaFaults.ts';
 import { VERSION } from '../version.ts';
@@ -48,12 +49,14 @@ export async function readManifest(archive: OpenArchive): Promise<Manifest> {
 /**
  * @param folder empty or not there: it holds the run afterwards, sealed, as a library holds it
  * @param read told how many bytes of the log have been worked through
+ * @param pause waited for now and then, where others have work too
  * @throws Fault where it is no archive, or the folder cannot be written
  */
 export async function checkArchive(
   archive: OpenArchive,
   folder: string,
   read: (bytes: number) => void,
+  pause?: () => Promise<void>,
 ): Promise<ArchiveCheck> {
   const manifest = await readManifest(archive);
   mkdirSync(folder, { recursive: true, mode: 0o700 });
@@ -62,11 +65,14 @@ export async function checkArchive(
     throw new Fault('file unreadable', `${archive.file}: found no raw log, expected the archive of a run`);
   }
   await seal(folder);
-  const run = verifyRun(nodeDisk, folder);
+  const run = await inTurns(verifySteps(nodeDisk, folder));
   problems.push(...againstManifest(run, manifest));
   const reader = RunReader.open(nodeDisk, folder);
   try {
-    problems.push(...(await againstLog(archive, reader)), ...(await againstRecord(archive, manifest, reader, read)));
+    problems.push(
+      ...(await againstLog(archive, reader)),
+      ...(await againstRecord(archive, manifest, reader, read, pause)),
+    );
   } finally {
     reader.close();
   }
@@ -96,7 +102,7 @@ async function againstSums(archive: OpenArchive, manifest: Manifest, folder: str
 async function seal(folder: string): Promise<void> {
   const db = new RunDb(`${folder}/${RUN_DB_NAME}`, 'write');
   try {
-    rebuildIndex(nodeDisk, folder, db);
+    await inTurns(rebuildSteps(nodeDisk, folder, db));
   } finally {
     db.close();
   }
@@ -150,8 +156,9 @@ async function againstRecord(
   { program }: Manifest,
   run: RunReader,
   read: (bytes: number) => void,
+  pause: (() => Promise<void>) | undefined,
 ): Promise<string[]> {
-  const counted = await recordText(run, read);
+  const counted = await recordText(run, read, pause);
   const found = archive.has(RECORD_NAME) ? await textOf(archive, RECORD_NAME, ARCHIVE_LIMITS.recordBytes) : undefined;
   if (counted === null && found === undefined) return [];
   const lines = compared(RECORD_NAME, found, counted ?? undefined);

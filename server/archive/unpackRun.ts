@@ -12,12 +12,14 @@ const UNPACKING = 'unpacking';
 
 /**
  * The caller holds the lock of the data folder.
+ * @param pause waited for now and then, where others have work too
  * @throws Fault `not whole` with every place that is not as it was archived, `cannot write`, and those of the archive
  */
 export async function unpackRun(
   archive: OpenArchive,
   data: string,
   read: (bytes: number) => void,
+  pause?: () => Promise<void>,
 ): Promise<ArchiveCheck> {
   const { run } = await readManifest(archive);
   const to = runFolder(data, run.id);
@@ -25,7 +27,7 @@ export async function unpackRun(
   mustBeFree(to);
   rmSync(folder, { recursive: true, force: true });
   try {
-    const check = await checkArchive(archive, folder, read);
+    const check = await checkArchive(archive, folder, read, pause);
     const { problems } = check;
     if (problems.length > 0) {
       const lines = problems.map((line) => `${archive.file}: ${line}`);

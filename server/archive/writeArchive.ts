@@ -33,10 +33,12 @@ export interface ArchiveOptions {
   readonly id: string;
   /** The archive. */
   readonly out: string;
-  /** A printed report of the run, PDF; left out: none. */
-  readonly report?: ((run: RunReader) => Promise<Uint8Array>) | undefined;
+  /** A printed report of the run, PDF, which lies in the folder that it is told; null, or left out: none. */
+  readonly report?: ((run: RunReader, folder: string) => Promise<Uint8Array | null>) | undefined;
   /** Told how many bytes of the raw log have been worked through. */
   readonly read: (bytes: number) => void;
+  /** Waited for now and then, where others have work too. */
+  readonly pause?: (() => Promise<void>) | undefined;
 }
 
 /** A file of the archive and where its bytes come from. */
@@ -95,9 +97,10 @@ async function pack(copy: string, backup: Backup, to: string, options: ArchiveOp
   }
 }
 
-async function partsOf(copy: string, run: RunReader, { report, read }: ArchiveOptions): Promise<Part[]> {
+async function partsOf(copy: string, run: RunReader, { report, read, pause }: ArchiveOptions): Promise<Part[]> {
   const raw = [...segmentNumbers(nodeDisk.list(copy)).map(segmentName), HEAD_NAME];
-  const record = await recordText(run, read);
+  const record = await recordText(run, read, pause);
+  const printed = (await report?.(run, copy)) ?? null;
   return [
     ...raw.map((name) => ({ name: `${RAW_FOLDER}${name}`, stream: () => createReadStream(join(copy, name)) })),
     textPart(
@@ -109,14 +112,18 @@ async function partsOf(copy: string, run: RunReader, { report, read }: ArchiveOp
     ),
     ...run.plans().map(({ text }, i) => textPart(planName(i + 1), text)),
     ...(record === null ? [] : [textPart(RECORD_NAME, record)]),
-    ...(report ? [textPart(REPORT_NAME, await report(run))] : []),
+    ...(printed ? [textPart(REPORT_NAME, printed)] : []),
   ];
 }
 
 /** As `analyse` writes it; null where the run has nothing that a record could be made of. */
-export async function recordText(run: RunReader, read: (bytes: number) => void): Promise<string | null> {
+export async function recordText(
+  run: RunReader,
+  read: (bytes: number) => void,
+  pause?: () => Promise<void>,
+): Promise<string | null> {
   try {
-    return `${JSON.stringify(await recordOfKeptRun(run, keptPlan(run).job, read), null, 2)}\n`;
+    return `${JSON.stringify(await recordOfKeptRun(run, keptPlan(run).job, read, pause), null, 2)}\n`;
   } catch (error) {
     if (error instanceof Fault) return null;
     throw error;

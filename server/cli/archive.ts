@@ -1,4 +1,5 @@
 /** `archive`: a run in one file, which another installation opens. */
+import { archivedReport } from '../archive/archivedReport.ts';
 import { writeArchive } from '../archive/writeArchive.ts';
 import { nodeDisk } from '../keep/nodeDisk.ts';
 import { listRuns, runFolder } from '../keep/runLibrary.ts';
@@ -22,7 +23,13 @@ export async function archive(args: readonly string[]): Promise<void> {
   const { id } = findRun(listRuns(data), said);
   const progress = createProgress(runBytes(nodeDisk, data, id), process.stderr.isTTY === true && !options.quiet);
   const folder = runFolder(data, id);
-  const { files, last, problems } = await writeArchive({ folder, id, out, read: progress.at }).finally(progress.done);
+  const { files, last, problems } = await writeArchive({
+    folder,
+    id,
+    out,
+    read: progress.at,
+    report: archivedReport(progress.at),
+  }).finally(progress.done);
   for (const problem of problems) process.stderr.write(`archived as it is, not whole: ${problem}\n`);
   process.stdout.write(`run ${id}: ${files.length} files, ${last.number} records, chain ${last.hash}\n`);
 }

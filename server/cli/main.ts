@@ -133,9 +133,11 @@ export const VERBS: Readonly<Record<string, Verb>> = {
   },
 };
 
-async function help(): Promise<string> {
+/** @param only the verb that is asked about; left out: all */
+async function help(only?: string): Promise<string> {
+  const asked = only === undefined ? VERBS : { [only]: VERBS[only]! };
   const verbs = await Promise.all(
-    Object.entries(VERBS).map(async ([name, { says, load }]) => [name, { says, ...(await load()) }] as const),
+    Object.entries(asked).map(async ([name, { says, load }]) => [name, { says, ...(await load()) }] as const),
   );
   return helpText(Object.fromEntries(verbs));
 }
@@ -143,10 +145,12 @@ async function help(): Promise<string> {
 async function runVerb(args: readonly string[]): Promise<void> {
   const [word, ...rest] = args;
   if (word === 'version' || word === '--version') process.stdout.write(`${VERSION}\n`);
-  else if (word === 'help' || word === '--help' || word === '-h' || rest.includes('--help')) {
-    process.stdout.write(await help());
-  } else if (word !== undefined && Object.hasOwn(VERBS, word)) await (await VERBS[word]!.load()).run(rest);
-  else {
+  else if (word === 'help' || word === '--help' || word === '-h') {
+    process.stdout.write(await help(rest[0] !== undefined && Object.hasOwn(VERBS, rest[0]) ? rest[0] : undefined));
+  } else if (word !== undefined && Object.hasOwn(VERBS, word)) {
+    if (rest.includes('--help')) process.stdout.write(await help(word));
+    else await (await VERBS[word]!.load()).run(rest);
+  } else {
     const found = word === undefined ? 'no verb' : `"${word}"`;
     throw new Fault('bad option', `jointwise: found ${found}, expected one of ${Object.keys(VERBS).join(', ')}, help`);
   }

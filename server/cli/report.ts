@@ -2,22 +2,18 @@
 import { basename } from 'node:path';
 import { FORMATS } from '../../ingest/recognise.ts';
 import { Fault } from '../../src/fault.ts';
-import { recordOf, type SourceCounts } from '../../src/record/record.ts';
-import type { ReportAgainst, ReportExtras } from '../../src/report/reportInput.ts';
-import type { WorkedRun } from '../../src/report/workedRun.ts';
+import type { ReportAgainst } from '../../src/report/reportInput.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { nodeDisk } from '../keep/nodeDisk.ts';
 import { listRuns, readRun, runFolder } from '../keep/runLibrary.ts';
 import { verifyRun } from '../keep/verifyRun.ts';
 import { formatOf, formatOption, READERS } from '../readers.ts';
 import { findRun } from '../recording/findRun.ts';
-import { keptJournal, keptPlan } from '../recording/keptRun.ts';
 import { runBytes } from '../recording/runBytes.ts';
-import { makeReport, recordShown, reportInput, workedCourse } from '../report/makeReport.ts';
-import { type ReadCourse, readCourse } from '../report/readCourse.ts';
-import { reportExtras } from '../report/reportExtras.ts';
+import { type CountedRun, countedKeptRun, countedRun } from '../report/countedRun.ts';
+import { makeReport, recordShown, reportInput } from '../report/makeReport.ts';
+import { readCourse } from '../report/readCourse.ts';
 import { UnderFirstPlan } from '../report/underFirstPlan.ts';
-import { keptStream } from './keptStream.ts';
 import { needed, type OptionTable, type OptionValues, readOptions } from './options.ts';
 import { createProgress } from './progress.ts';
 import { readInputs } from './readInputs.ts';
@@ -45,15 +41,6 @@ export const REPORT_OPTIONS = {
 } as const satisfies OptionTable;
 
 type Options = OptionValues<typeof REPORT_OPTIONS>;
-
-interface Counted {
-  /** Of a run of the library. */
-  readonly id?: string;
-  readonly name: string;
-  readonly worked: WorkedRun;
-  readonly source: SourceCounts;
-  readonly extras: ReportExtras;
-}
 
 export async function report(args: readonly string[]): Promise<void> {
   const options = readOptions(args, REPORT_OPTIONS);
@@ -94,7 +81,7 @@ function linkOption(text: string | undefined): string | undefined {
   throw new Fault('bad option', `--link: found "${text}", expected an address that begins with http:// or https://`);
 }
 
-async function ofFile(options: Options, plan = options.plan): Promise<Counted> {
+async function ofFile(options: Options, plan = options.plan): Promise<CountedRun> {
   const forced = formatOption(options.format);
   const input = needed('in', options.in, 'a recorded stream, or --data and --run');
   if (input === '-' && options.against !== undefined) {
@@ -111,18 +98,11 @@ async function ofFile(options: Options, plan = options.plan): Promise<Counted> {
     { name, chunks, read: progress.at },
     (head, as, sink) => READERS[forced ?? formatOf(name, head)](as, sink),
   ).finally(progress.done);
-  return counted(basename(name), read, {});
-}
-
-async function counted(name: string, { course, source }: ReadCourse, extras: ReportExtras): Promise<Counted> {
-  const worked = await workedCourse(course);
-  const { run, plan } = worked.position;
-  const said = { firstPlan: course.plan, plan, record: recordOf(run, source), entries: course.entries };
-  return { name, worked, source, extras: { ...reportExtras(said), ...extras } };
+  return countedRun(basename(name), read, {});
 }
 
 /** @param plan left out: the run's own */
-async function ofRun(options: Options, wanted: string, plan?: string): Promise<Counted> {
+async function ofRun(options: Options, wanted: string, plan?: string): Promise<CountedRun> {
   for (const name of ['in', 'journal', 'format'] as const) {
     if (options[name] === undefined) continue;
     throw new Fault('bad option', `--${name}: found it with --run, expected one of them: a recorded run has its own`);
@@ -133,11 +113,9 @@ async function ofRun(options: Options, wanted: string, plan?: string): Promise<C
   const run = readRun(data, id);
   const progress = createProgress(runBytes(nodeDisk, data, id), process.stderr.isTTY === true && !options.quiet);
   try {
-    const inputs =
-      plan === undefined ? keptPlan(run) : await readInputs({ plan, channels: options.channels, journal: undefined });
-    const { stream, makeReader, tag } = keptStream(run, progress.at);
-    const read = await readCourse(inputs, keptJournal(run), tag, stream, makeReader);
-    return { ...(await counted(run.info().name || id, read, { verification })), id };
+    const other =
+      plan === undefined ? undefined : await readInputs({ plan, channels: options.channels, journal: undefined });
+    return await countedKeptRun(run, { verification, read: progress.at, plan: other });
   } finally {
     progress.done();
     run.close();

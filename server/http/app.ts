@@ -35,6 +35,7 @@ import { runsRoute } from './routes/runs.ts';
 import { samplesRoute } from './routes/samples.ts';
 import { SCENARIO_ROUTES } from './routes/scenarios.ts';
 import { jointSheetRoute, sheetsRoute } from './routes/sheets.ts';
+import { SHIFT_SHEET_ROUTES } from './routes/shiftSheets.ts';
 import { signRoute } from './routes/sign.ts';
 import { signaturesRoute } from './routes/signatures.ts';
 import { signedTextRoute } from './routes/signedText.ts';
@@ -81,6 +82,7 @@ export function listRoutes(version: string): readonly Route[] {
     ...IMPORT_ROUTES,
     ...exportRoutes,
     reportRoute,
+    ...SHIFT_SHEET_ROUTES,
     sheetsRoute,
     jointSheetRoute,
   ];

@@ -3,7 +3,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { z } from 'zod/mini';
 import type { CaliperReading } from '../../src/engineering/caliperLog.ts';
 import type { ExportKind } from '../../src/export/exportKinds.ts';
-import type { ReportExtras } from '../../src/report/reportInput.ts';
+import type { ReportExtras, ReportVerification } from '../../src/report/reportInput.ts';
 import type { HandoverDesk } from '../handover/handoverDesk.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { LibraryDesk } from '../library/libraryDesk.ts';
@@ -31,8 +31,10 @@ export interface Served {
   readonly handover?: HandoverDesk | undefined;
   readonly together?: TogetherDesk | undefined;
   readonly scenarios: ScenarioStores;
-  /** What a report says beside the run itself: signatures, time sheets, whether the kept run is whole. Left out: nothing. */
+  /** What a report says beside the run itself: signatures, time sheets. Left out: nothing. */
   readonly reportExtras?: ((live: LiveRun) => ReportExtras | Promise<ReportExtras>) | undefined;
+  /** Whether the run is whole as it is kept; left out, or null from it: it is not kept. */
+  readonly verification?: (() => Promise<ReportVerification | null>) | undefined;
   readonly version: string;
   readonly startedMs: number;
   readonly nowMs: () => number;

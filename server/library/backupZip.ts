@@ -11,12 +11,13 @@ import { runFolder } from '../keep/runLibrary.ts';
 import { runBytes } from '../recording/runBytes.ts';
 
 /** Copies are made here, beside the runs, and go when they have been sent. */
-const FOLDER = 'backups';
+export const COPIES_FOLDER = 'backups';
 /** Room that is left to the recording, bytes. */
-const ROOM_LEFT = 64 * 1024 * 1024;
+export const ROOM_LEFT = 64 * 1024 * 1024;
 
 /** What an earlier start left behind. */
-export const clearBackups = (data: string): Promise<void> => rm(`${data}/${FOLDER}`, { recursive: true, force: true });
+export const clearBackups = (data: string): Promise<void> =>
+  rm(`${data}/${COPIES_FOLDER}`, { recursive: true, force: true });
 
 /** @throws Fault */
 export async function backupZip(data: string, id: string): Promise<Readable> {
@@ -25,7 +26,7 @@ export async function backupZip(data: string, id: string): Promise<Readable> {
   if (freeBytes < wanted) {
     throw new Fault('cannot write', `run ${id}: found ${freeBytes} bytes free on the disk, expected ${wanted}`);
   }
-  const folder = `${data}/${FOLDER}/${id}-${randomBytes(4).toString('hex')}`;
+  const folder = `${data}/${COPIES_FOLDER}/${id}-${randomBytes(4).toString('hex')}`;
   const takeAway = () => rm(folder, { recursive: true, force: true });
   try {
     await backupRun(nodeDisk, runFolder(data, id), folder, id);

@@ -15,6 +15,7 @@ import type { Disk } from '../keep/disk.ts';
 import type { RunLibrary } from '../keep/runLibrary.ts';
 import type { ReadPlan } from '../plan/readPlan.ts';
 import { type ReadThrough, readThrough, takeIn } from '../recording/readThrough.ts';
+import { takeInArchive } from './takeInArchive.ts';
 import { understoodOf } from './understood.ts';
 
 /** Imports at once, and how long one stays that nobody asks for, ms. */
@@ -29,8 +30,8 @@ export interface Given {
   /** Name of the file, for what is said of it. */
   readonly file: string;
   readonly bytes: number;
-  /** With the channel map in it. */
-  readonly plan: ReadPlan & { readonly text: string };
+  /** With the channel map in it; null: it is the archive of a run, which has its own. */
+  readonly plan: (ReadPlan & { readonly text: string }) | null;
   readonly format: StreamFormat | undefined;
   /** What people did: it becomes the journal of the run. */
   readonly journal: readonly JournalEntry[];
@@ -60,6 +61,8 @@ export class ImportDesk {
   readonly #folder: string;
   readonly #imports = new Map<string, Import>();
   #cancelLook: (() => void) | undefined;
+  /** Archives are taken in one after another. */
+  #lastArchive: Promise<unknown> = Promise.resolve();
 
   constructor(options: ImportDeskOptions) {
     this.#options = options;
@@ -148,11 +151,28 @@ export class ImportDesk {
       throw new Fault('bad option', `${one.file}: found ${state.bytes} bytes so far, expected ${one.bytes}`);
     }
     one.state = { state: 'reading', bytes: 0, of: one.bytes };
+    const { plan } = one;
+    if (plan === null) return this.#takeInArchive(one);
     this.#start(one, async () => {
-      one.found = await readThrough(streamOf(one), one.plan.job.stream, one.format, (bytes) => {
+      one.found = await readThrough(streamOf(one), plan.job.stream, one.format, (bytes) => {
         one.state = { state: 'reading', bytes, of: one.bytes };
       });
-      one.state = { state: 'understood', understood: understoodOf(one.found, one.plan, one.journal.length) };
+      one.state = { state: 'understood', understood: understoodOf(one.found, plan, one.journal.length) };
+    });
+    return one.state;
+  }
+
+  /** All of it is checked before it is a run: there is nothing to be seen and decided on between. */
+  #takeInArchive(one: Import): ImportState {
+    const { data, disk } = this.#options;
+    const read = (bytes: number): void => {
+      one.state = { state: 'reading', bytes: Math.min(bytes, one.bytes), of: one.bytes };
+    };
+    const taken = this.#lastArchive.then(() => takeInArchive(one, data, disk, read));
+    this.#lastArchive = taken.catch(() => undefined);
+    this.#start(one, async () => {
+      one.state = { state: 'kept', run: await taken };
+      await rm(one.path, { force: true });
     });
     return one.state;
   }
@@ -160,8 +180,8 @@ export class ImportDesk {
   /** Makes a run of it. @throws Fault */
   keep(id: string, name: string): ImportState {
     const one = this.#find(id);
-    const { found } = one;
-    if (one.state.state !== 'understood' || !found) throw wrongState(one, 'understood');
+    const { found, plan } = one;
+    if (one.state.state !== 'understood' || !found || !plan) throw wrongState(one, 'understood');
     const { library, data, clock, kept } = this.#options;
     one.state = { state: 'keeping', bytes: 0, of: one.bytes };
     this.#start(one, async () => {
@@ -169,7 +189,7 @@ export class ImportDesk {
         name,
         source: one.file,
         format: found.format,
-        planText: one.plan.text,
+        planText: plan.text,
         journal: one.journal,
         nowMs: () => clock.nowMs(),
         kept: (bytes) => {

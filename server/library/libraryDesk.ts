@@ -74,6 +74,16 @@ export class LibraryDesk {
     throw new Fault('bad option', 'the library: found no source, expected one that a run could be recorded from');
   }
 
+  /** Of the run that the live screen shows; null: it shows none. */
+  get presentId(): string | null {
+    return this.#recording?.presentId ?? null;
+  }
+
+  /** What a walk through the run finds now, in turns beside the live one; it is not kept. */
+  verification(id: string): Promise<RunCheck> {
+    return inTurns(verifySteps(nodeDisk, runFolder(this.data, id)));
+  }
+
   async runs(): Promise<Runs> {
     const runs: ListedRunState[] = [];
     for (const run of this.library.each()) {
@@ -82,7 +92,7 @@ export class LibraryDesk {
     }
     return {
       library: this.#recording ? 'record' : 'read',
-      present: this.#recording?.presentId ?? null,
+      present: this.presentId,
       runs: runs.sort(newestFirst),
     };
   }

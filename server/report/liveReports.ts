@@ -42,10 +42,14 @@ export class LiveReports {
     this.#extras = extras;
   }
 
-  /** The whole report of the run so far. @throws NoReport */
-  pdf(units: UnitSystem | undefined, linkBase: string): Promise<Uint8Array> {
+  /** The whole report of the run so far. @param more what is found out only for a whole report @throws NoReport */
+  pdf(
+    units: UnitSystem | undefined,
+    linkBase: string,
+    more: () => Promise<ReportExtras> = async () => ({}),
+  ): Promise<Uint8Array> {
     return this.#alone(async () => {
-      const input = await this.#input(units);
+      const input = { ...(await this.#input(units)), ...(await more()) };
       const underFirstPlan = await this.#underFirstPlan.beside(input.worked, input.source, input.units);
       return makeReport({ ...input, underFirstPlan }, { linkBase });
     });

@@ -1,8 +1,10 @@
 /** The files for others: what each is called, what it is, how it is written. */
 import { type DepthChoice, depthLas } from './depthLas.ts';
 import type { ExportInput } from './exportInput.ts';
+import { EXPORT_NAMES, EXPORT_SAYS, type ExportName } from './exportNames.ts';
 import { samplesCsv } from './samplesCsv.ts';
 import { eventsCsv, jointsCsv } from './tableCsv.ts';
+import { timeCsv } from './timeCsv.ts';
 import { timeLas } from './timeLas.ts';
 import { witsmlLog } from './witsmlLog.ts';
 
@@ -20,15 +22,20 @@ function* recordJson({ record }: ExportInput): Generator<string> {
   yield `${JSON.stringify(record, null, 2)}\n`;
 }
 
-export const EXPORT_NAMES = ['csv', 'las', 'las-depth', 'witsml', 'record', 'joints.csv', 'events.csv'] as const;
-export type ExportName = (typeof EXPORT_NAMES)[number];
+export { EXPORT_NAMES, type ExportName };
 
 export const EXPORT_KINDS: Readonly<Record<ExportName, ExportKind>> = {
-  csv: { says: 'samples by time, CSV', ends: '-samples.csv', type: 'text/csv', write: samplesCsv },
-  las: { says: 'samples by time, LAS 2.0', ends: '-time.las', type: 'text/plain', write: timeLas },
-  'las-depth': { says: 'the liner by depth, LAS 2.0', ends: '-depth.las', type: 'text/plain', write: depthLas },
-  witsml: { says: 'samples by time, WITSML 1.4.1.1', ends: '-log.xml', type: 'application/xml', write: witsmlLog },
-  record: { says: 'the record, jointwise-record/1', ends: '-record.json', type: 'application/json', write: recordJson },
-  'joints.csv': { says: 'the joints of the record, CSV', ends: '-joints.csv', type: 'text/csv', write: jointsCsv },
-  'events.csv': { says: 'the events of the record, CSV', ends: '-events.csv', type: 'text/csv', write: eventsCsv },
+  csv: { says: EXPORT_SAYS.csv, ends: '-samples.csv', type: 'text/csv', write: samplesCsv },
+  las: { says: EXPORT_SAYS.las, ends: '-time.las', type: 'text/plain', write: timeLas },
+  'las-depth': { says: EXPORT_SAYS['las-depth'], ends: '-depth.las', type: 'text/plain', write: depthLas },
+  witsml: { says: EXPORT_SAYS.witsml, ends: '-log.xml', type: 'application/xml', write: witsmlLog },
+  record: { says: EXPORT_SAYS.record, ends: '-record.json', type: 'application/json', write: recordJson },
+  'joints.csv': { says: EXPORT_SAYS['joints.csv'], ends: '-joints.csv', type: 'text/csv', write: jointsCsv },
+  'events.csv': { says: EXPORT_SAYS['events.csv'], ends: '-events.csv', type: 'text/csv', write: eventsCsv },
+  'time.csv': {
+    says: EXPORT_SAYS['time.csv'],
+    ends: '-time.csv',
+    type: 'text/csv',
+    write: timeCsv,
+  },
 };

@@ -33,7 +33,7 @@ function cellsFor({ record, job, units }: ExportInput): Cells {
   };
 }
 
-interface Column<Row> {
+export interface Column<Row> {
   readonly title: string;
   readonly quantity?: Quantity;
   cell(row: Row, cells: Cells): string;
@@ -44,15 +44,15 @@ const measured = <Row>(title: string, quantity: Quantity, value: (row: Row) => n
   quantity,
   cell: (row: Row, cells: Cells) => cells.measure(value(row), quantity),
 });
-const counted = <Row>(title: string, value: (row: Row) => number) => ({
+export const counted = <Row>(title: string, value: (row: Row) => number) => ({
   title,
   cell: (row: Row, cells: Cells) => cells.number(value(row)),
 });
-const worded = <Row>(title: string, value: (row: Row) => string | null | undefined) => ({
+export const worded = <Row>(title: string, value: (row: Row) => string | null | undefined) => ({
   title,
   cell: (row: Row, cells: Cells) => cells.text(value(row)),
 });
-const timed = <Row>(title: string, value: (row: Row) => string | null | undefined) => ({
+export const timed = <Row>(title: string, value: (row: Row) => string | null | undefined) => ({
   title,
   cell: (row: Row, cells: Cells) => cells.instant(value(row)),
 });
@@ -109,7 +109,11 @@ function headerOf<Row>(columns: readonly Column<Row>[], units: UnitSystem): stri
   );
 }
 
-function* tableCsv<Row>(columns: readonly Column<Row>[], rows: readonly Row[], input: ExportInput): Generator<string> {
+export function* tableCsv<Row>(
+  columns: readonly Column<Row>[],
+  rows: readonly Row[],
+  input: ExportInput,
+): Generator<string> {
   const cells = cellsFor(input);
   yield headerOf(columns, input.units);
   for (const row of rows) yield csvRow(columns.map((column) => column.cell(row, cells)));

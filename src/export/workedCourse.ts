@@ -30,6 +30,9 @@ export interface WorkedCourse {
   readonly record: RunRecord;
   /** Of the plan in force at the end. */
   readonly job: Job;
+  /** That the run began with. */
+  readonly firstPlan: Plan;
+  readonly entries: Course['entries'];
   /** Names of joints and tools of all plans that were in force, the first plan's first. */
   readonly joints: readonly string[];
   readonly tools: readonly string[];
@@ -110,5 +113,14 @@ function ended(
   source: SourceCounts,
 ): WorkedCourse {
   const joints = [...new Set(plansOf(course).flatMap(({ liner }) => liner.joints.map(({ name }) => name)))];
-  return { samples: course.samples, worked, record: recordOf(run, source), job: run.job, joints, tools };
+  return {
+    samples: course.samples,
+    worked,
+    record: recordOf(run, source),
+    job: run.job,
+    firstPlan: course.plan,
+    entries: course.entries,
+    joints,
+    tools,
+  };
 }

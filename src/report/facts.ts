@@ -77,14 +77,7 @@ export const zoneOf = (facts: Facts): string => offsetLabel(offsetMs(facts));
 
 export const utcOf = (ms: number): string => `${rigDate(ms, 0)} ${rigTime(ms, 0)} UTC`;
 
-/** Minutes and seconds, hours where there are any: `4:07`, `1:02:10`. */
-export function lasted(ms: number): string {
-  if (!Number.isFinite(ms)) return UNKNOWN;
-  const s = Math.round(ms / 1000);
-  const two = (n: number): string => String(n).padStart(2, '0');
-  const minutes = Math.floor(s / 60);
-  return minutes < 60 ? `${minutes}:${two(s % 60)}` : `${Math.floor(minutes / 60)}:${two(minutes % 60)}:${two(s % 60)}`;
-}
+export { lasted } from '../lasted.ts';
 
 /** Where on the live screen an instant is looked at. */
 export const traceLink = (ms: number, joint?: string | null): string | undefined =>

@@ -50,10 +50,10 @@ export function signaturesPart(facts: Facts, pen: Pen): Sheet[] {
   return sheetsOf(flow);
 }
 
-type Broken = Extract<ReportSignature['holds'], { readonly kind: 'broken' }>;
+export type Broken = Extract<ReportSignature['holds'], { readonly kind: 'broken' }>;
 
 /** Since when, by what, and what is not as it was signed. */
-function brokenWords({ since, cause, parts }: Broken): string {
+export function brokenWords({ since, cause, parts }: Broken): string {
   const by = cause.kind === 'readings' ? 'by other readings' : `by “${cause.action}” of ${cause.by}`;
   return `BROKEN since ${since.replace('T', ' ')}, ${by}${parts.length > 0 ? `: ${parts.join(', ')}` : ''}`;
 }

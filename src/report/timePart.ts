@@ -2,14 +2,13 @@
 import { decimal, UNKNOWN } from '../figures.ts';
 import type { PhaseName } from '../phases.ts';
 import { PHASE_NAMES } from '../phases.ts';
-import type { Cell, Column } from '../sheet/cell.ts';
 import { type Flow, heading, paragraph, sheetsOf, startFlow, takePlace } from '../sheet/flow.ts';
 import { box, type Pen, text } from '../sheet/pen.ts';
 import type { Pattern, Sheet, Tone } from '../sheet/sheet.ts';
 import { table } from '../sheet/table.ts';
-import { dateTimeOf, type Facts, lasted, traceLink } from './facts.ts';
+import { dateTimeOf, type Facts, lasted } from './facts.ts';
 import { TIME } from './parts.ts';
-import type { ReportStretch } from './reportInput.ts';
+import { boldCell as bold, duration, stretchTable } from './stretchTable.ts';
 
 export function timePart(facts: Facts, pen: Pen): Sheet[] {
   const flow = startFlow(pen, TIME, 'time');
@@ -119,39 +118,10 @@ function byDay(flow: Flow, facts: Facts): void {
     });
   }
   const lost = time.days.flatMap(({ stretches }) => stretches.filter((one) => one.lost !== null));
-  stretches(flow, facts, 'Lost time', lost, 'No time was lost, or none was said to be.');
-  stretches(flow, facts, 'The work stood, and nobody has said why', time.uncoded, 'None.');
+  const when = (ms: number): string => dateTimeOf(facts, ms);
+  stretchTable(flow, when, 'Lost time', lost, 'No time was lost, or none was said to be.');
+  stretchTable(flow, when, 'The work stood, and nobody has said why', time.uncoded, 'None.');
   if (time.defaults.length === 0) return;
   const used = time.defaults.map(({ place, value }) => `${place}: ${value}`).join('; ');
   paragraph(flow, `Defaults to be confirmed: ${used}.`, { size: 7.4, tone: 'soft' });
-}
-
-const duration = (head: string): Column => ({ head, unit: 'h:min:s', align: 'right' });
-const bold = (said: string): Cell => ({ text: said, bold: true });
-
-function stretches(flow: Flow, facts: Facts, title: string, all: readonly ReportStretch[], none: string): void {
-  heading(flow, title);
-  table(flow, {
-    columns: [
-      { head: 'From', whole: true },
-      { head: 'To', whole: true },
-      duration('Time'),
-      { head: 'Activity' },
-      { head: 'Joint' },
-      { head: 'Code' },
-      { head: 'Reason' },
-      { head: 'By' },
-    ],
-    rows: all.map(({ from, to, ms, activity, joint, lost }) => [
-      { text: dateTimeOf(facts, Date.parse(from)), href: traceLink(Date.parse(from), joint) },
-      dateTimeOf(facts, Date.parse(to)),
-      lasted(ms),
-      activity,
-      joint ?? UNKNOWN,
-      lost?.code ?? UNKNOWN,
-      lost?.reason ?? UNKNOWN,
-      lost?.by ?? UNKNOWN,
-    ]),
-    none,
-  });
 }

@@ -28,7 +28,7 @@ export function verificationPart(facts: Facts, pen: Pen): Sheet[] {
   });
   heading(flow, 'The kept run');
   if (!verification) {
-    paragraph(flow, 'Not verified: this report was made from a stream, or while the run was being recorded.');
+    paragraph(flow, 'Not verified: this report was made from a stream, or of a run that is not kept.');
     return sheetsOf(flow);
   }
   const { whole, records, lastNumber, hash, sealed, journalRows, plans, holes, problems } = verification;

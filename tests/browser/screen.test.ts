@@ -1,7 +1,9 @@
 /** The main screen as it is looked at: whole without scrolling, nothing cut off, large and dark enough to be read. */
 import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
+import { pageFolder } from '../../server/pageFolder.ts';
 import { DEMO_AT, startDemoJob } from '../support/demoJob.ts';
+import { liveDemo } from '../support/liveDemo.ts';
 import { drawn, LOOK_SIZES, lookFaults } from '../support/looks.ts';
 import { RIG_PANEL, soon, testId, untilState, untilText, usePages } from '../support/pages.ts';
 import { faintTexts } from '../support/screenChecks.ts';
@@ -50,6 +52,31 @@ test('before the first sample: nothing cut off', async () => {
   await untilState(page, 'age', 'fresh');
 });
 
+/** Names beside the liner that stick out of their picture. */
+const namesCutOff = (page: Page): Promise<string[]> =>
+  page.evaluate(() =>
+    [...document.querySelectorAll<SVGTextElement>('.overview .name, .joint-name-name')]
+      .filter((name) => name.getBoundingClientRect().right > name.ownerSVGElement!.getBoundingClientRect().right + 1)
+      .map((name) => name.textContent),
+  );
+
+test('long names of joints: where the tool is stands there whole', async () => {
+  const demo = await liveDemo({ page: pageFolder() }, (plan) => ({
+    ...plan,
+    liner: { ...plan.liner, joints: plan.liner.joints.map((joint) => ({ ...joint, name: `${joint.name}-upper` })) },
+    stream: { ...plan.stream!, gapAfter: 300 },
+  }));
+  const { page } = await openPage(demo.at.url);
+  await demo.upTo(DEMO_AT.expandingIsolation);
+  await untilText(page, 'phase', /^Expanding isolation Z1-upper$/);
+  expect(await lookFaults(page)).toEqual([]);
+  for (const size of LOOK_SIZES) {
+    await page.setViewportSize(size);
+    await drawn(page);
+    await soon(() => namesCutOff(page)).toEqual([]);
+  }
+});
+
 /** Whether the row of the joint at work is wholly inside the part of the table that is seen. */
 const rowInSight = (page: Page): Promise<boolean> =>
   page.evaluate(() => {
@@ -59,8 +86,12 @@ const rowInSight = (page: Page): Promise<boolean> =>
     return row.top >= head.bottom - 1 && row.bottom <= frame.bottom + 1;
   });
 
-test('with the time bar, live and played back: no scrolling, nothing cut off, the joint at work in sight', async () => {
+test('with the time bar and somebody who leads, live and played back: nothing cut off, the joint at work in sight', async () => {
   const page = await pageAt('low pressure');
+  await page.keyboard.press('h');
+  await testId(page, 'lead-by').fill('Onshore engineer');
+  await testId(page, 'lead-take').click();
+  await soon(() => testId(page, 'together').getAttribute('data-stance')).toBe('leading');
   await page.keyboard.press('b');
   const strip = testId(page, 'run-strip');
   await strip.waitFor();
@@ -73,7 +104,7 @@ test('with the time bar, live and played back: no scrolling, nothing cut off, th
   await testId(page, 'replay-sign').waitFor();
   expect(await lookFaults(page)).toEqual([]);
   await soon(() => rowInSight(page)).toBe(true);
-}, 90_000);
+});
 
 test('the main numbers are at least 32 px on the rig panel, and grow with the screen', async () => {
   const page = await pageAt('expanding a screen');

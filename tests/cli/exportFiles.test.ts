@@ -118,7 +118,7 @@ test('archive, verify, unpack, verify, analyse; a changed archive is told by pla
   expect(archived).toMatchObject({
     code: 0,
     err: '',
-    out: expect.stringMatching(/^run \S+: 5 files, \d+ records, chain [0-9a-f]{64}\n$/),
+    out: expect.stringMatching(/^run \S+: 6 files, \d+ records, chain [0-9a-f]{64}\n$/),
   });
   expect(await run(['verify', '--in', file])).toMatchObject({
     code: 0,

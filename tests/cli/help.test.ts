@@ -16,6 +16,19 @@ test('the help names every verb and every option', async () => {
   }
 });
 
+test('asked for one verb it names that one alone', async () => {
+  for (const args of [
+    ['restore', '--help'],
+    ['help', 'restore'],
+  ]) {
+    const { code, out } = await run(args);
+    expect(code).toBe(0);
+    expect(out).toContain(`restore: ${VERBS.restore!.says}`);
+    expect(out).toContain('--from');
+    expect(out).not.toContain('analyse:');
+  }
+});
+
 test('the version is that of the package', async () => {
   expect(JSON.parse(await readFile('package.json', 'utf8')).version).toBe(VERSION);
   expect((await run(['version'])).out).toBe(`${VERSION}\n`);

@@ -4,10 +4,14 @@ import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSy
 import { type AddressInfo, createServer, type Server, type Socket } from 'node:net';
 import { hostname, tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { readRun } from '../../server/keep/runLibrary.ts';
 import type { RecordingState } from '../../src/live/messages.ts';
 import { type Program, run, start } from '../support/program.ts';
+
+// A loaded machine: what takes seconds alone may take a minute.
+vi.setConfig({ testTimeout: 180_000, hookTimeout: 180_000 });
+const PATIENCE_MS = 120_000;
 
 const PLAN = 'replay-data/demo-plan.json';
 const BYTES = readFileSync('replay-data/demo.wits').subarray(0, 500_000);
@@ -45,7 +49,7 @@ async function rig(): Promise<Rig> {
     server.close();
   });
   const send = async (from: number, to: number) => {
-    await expect.poll(() => sockets.size, { timeout: 10_000 }).toBe(1);
+    await expect.poll(() => sockets.size, { timeout: PATIENCE_MS }).toBe(1);
     for (const socket of sockets) socket.write(BYTES.subarray(from, to));
   };
   return { port: (server.address() as AddressInfo).port, send };
@@ -70,7 +74,7 @@ const counts = async (url: string): Promise<Counts> => (await (await fetch(`${ur
 const record = async (url: string): Promise<string> => (await fetch(`${url}api/record`)).text();
 
 async function taken(url: string, bytes: number): Promise<void> {
-  await expect.poll(async () => (await counts(url)).bytes, { timeout: 10_000 }).toBe(bytes);
+  await expect.poll(async () => (await counts(url)).bytes, { timeout: PATIENCE_MS }).toBe(bytes);
 }
 
 async function killed({ child, ended }: Program): Promise<void> {
@@ -303,7 +307,7 @@ describe('a start that comes to nothing leaves no run in the library', () => {
     expect(ends.map(({ code }) => code)).toEqual([1, 1, 2, 2, 2]);
     for (const { err } of ends) expect(err.trim().split('\n')).toHaveLength(1);
     expect(runs()).toEqual([]);
-  }, 60_000);
+  });
 
   test('and one that was stopped before anything came; what came is kept, and a run that goes on', async () => {
     const { port, send } = await rig();
@@ -321,5 +325,5 @@ describe('a start that comes to nothing leaves no run in the library', () => {
     await stop(await serve(port, ['--data', data, '--resume']));
     expect(runs()).toEqual([id]);
     expect(bytesKept()).toBe(5_000);
-  }, 60_000);
+  });
 });

@@ -8,6 +8,7 @@ import type { ExportInput } from '../../src/export/exportInput.ts';
 import { inertText, plainText } from '../../src/export/inertText.ts';
 import { samplesCsv } from '../../src/export/samplesCsv.ts';
 import { eventsCsv, jointsCsv } from '../../src/export/tableCsv.ts';
+import { timeCsv } from '../../src/export/timeCsv.ts';
 import { demoCourse, type ReadCourse } from '../support/demoCourse.ts';
 import { exportInput, textOf } from './exportedRun.ts';
 
@@ -134,4 +135,22 @@ test('a negative number stays a number', () => {
   samples.channels[2] = Float64Array.from(samples.sourceMs, () => -2.5);
   const [row] = objectsOf(textOf(samplesCsv(exportInput({ ...demo.course, samples }, demo.source, 'metric'))));
   expect(row!['Block position (m)']).toBe('-2.5');
+});
+
+test('the time sheet: every stretch of every day in order, causes as they were given, to the ms', () => {
+  const [from, to] = ['2031-05-12T04:42:50.000Z', '2031-05-12T04:43:20.500Z'];
+  const code = { at: to, by: '=cmd', action: 'time code', from, to, code: 'TOOL', reason: HOSTILE[0]! } as const;
+  const input = exportInput({ ...demo.course, entries: [code] }, demo.source, 'metric');
+  const rows = objectsOf(textOf(timeCsv(input)));
+  let at = Date.parse(input.record.source.from);
+  for (const row of rows) {
+    expect(Date.parse(row.From!)).toBe(at);
+    at += Math.round(1000 * Number(row.Seconds));
+    expect(Date.parse(row.To!)).toBe(at);
+  }
+  expect(at).toBe(Date.parse(input.record.phases.at(-1)!.to));
+  const lost = rows.filter(({ Lost }) => Lost === 'yes');
+  expect(lost.reduce((sum, { Seconds }) => sum + Number(Seconds), 0)).toBeCloseTo(30.5, 9);
+  for (const row of lost) expect([row.Code, row.Reason, row.By]).toEqual(['TOOL', HOSTILE[0], '=cmd']);
+  expect(new Set(rows.map(({ Day }) => Day))).toEqual(new Set(['2031-05-11']));
 });

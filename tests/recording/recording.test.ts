@@ -1,7 +1,7 @@
 /** What is recorded, and what is said of it, while the disk is well and while it is not. */
 import { readdirSync, readFileSync } from 'node:fs';
 import { basename } from 'node:path';
-import { afterAll, afterEach, expect, test } from 'vitest';
+import { afterAll, afterEach, expect, test, vi } from 'vitest';
 import type { Clock } from '../../ingest/clock.ts';
 import { recordOfKeptRun } from '../../server/cli/recordOfKeptRun.ts';
 import { nodeDisk } from '../../server/keep/nodeDisk.ts';
@@ -10,6 +10,10 @@ import { verifyRun } from '../../server/keep/verifyRun.ts';
 import { keptPlan } from '../../server/recording/keptRun.ts';
 import { crashImage, KeptService, newFolder, removeFolders, runFolderOf, STREAM } from './keptService.ts';
 import { TroubledDisk } from './troubledDisk.ts';
+
+// A loaded machine: what takes seconds alone may take a minute.
+vi.setConfig({ testTimeout: 180_000, hookTimeout: 180_000 });
+const PATIENCE_MS = 120_000;
 
 const TEXT = readFileSync(STREAM, 'latin1');
 const FRAMES = TEXT.split(/(?<=!!\r?\n)/)
@@ -42,7 +46,7 @@ async function send(service: KeptService, from: number, to: number): Promise<voi
     service.send(FRAMES[n]!);
     if (n % 50 === 0) await new Promise((resolve) => setImmediate(resolve));
   }
-  await expect.poll(() => service.live.ingest().frames, { timeout: 20_000 }).toBe(to);
+  await expect.poll(() => service.live.ingest().frames, { timeout: PATIENCE_MS }).toBe(to);
 }
 
 const recording = (service: KeptService) => service.live.ingest().recording;
@@ -110,7 +114,7 @@ test('a full disk: the live screen goes on and says so; recording resumes by its
     'the journal: found disk full, expected to add a line',
   );
   disk.full = false;
-  await expect.poll(() => recording(service).state, { timeout: 20_000 }).toBe('recording');
+  await expect.poll(() => recording(service).state, { timeout: PATIENCE_MS }).toBe('recording');
   await send(service, 2000, 4000);
   expect(recording(service)).toMatchObject({ resumedMs: expect.any(Number), frames: 3000 });
   expect(told).toEqual(['recording', 'not recording', 'recording']);
@@ -143,7 +147,7 @@ test('a disk that fails: the same, and three tries first', async () => {
   await send(service, 100, 300);
   expect(recording(service)).toMatchObject({ state: 'not recording', why: 'disk failed' });
   disk.fails = false;
-  await expect.poll(() => recording(service).state, { timeout: 20_000 }).toBe('recording');
+  await expect.poll(() => recording(service).state, { timeout: PATIENCE_MS }).toBe('recording');
   await send(service, 300, 400);
   expect(frames(service)).toBe(200);
 });

@@ -18,6 +18,7 @@ const HOST = '127.0.0.1';
 
 /** Moments of the demo job worth a look, s after its start. */
 export const DEMO_AT = {
+  expandingIsolation: 430,
   expandingScreen: 1300,
   beforeLowPressure: 1345,
   lowPressure: 1420,

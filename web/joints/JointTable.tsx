@@ -181,7 +181,10 @@ function Row({ joint, state, focused }: RowProps) {
   );
 }
 
-/** Scrolls the table alone, never the page, and leaves two rows of what is past in view. */
+/** Rows of what is past that are left in view, where there is room for them beside the one that is meant. */
+const ROWS_PAST = 2;
+
+/** Scrolls the table alone, never the page. */
 function bringIntoView(scroller: HTMLElement, index: number): void {
   const row = scroller.querySelector<HTMLElement>(`tr[data-index="${index}"]`);
   const head = scroller.querySelector('thead');
@@ -189,7 +192,8 @@ function bringIntoView(scroller: HTMLElement, index: number): void {
   const top = row.offsetTop - head.offsetHeight;
   const above = top - row.offsetHeight < scroller.scrollTop;
   const below = row.offsetTop + row.offsetHeight * 2 > scroller.scrollTop + scroller.clientHeight;
-  if (above || below) scroller.scrollTop = top - row.offsetHeight * 2;
+  const room = Math.floor((scroller.clientHeight - head.offsetHeight) / row.offsetHeight) - 1;
+  if (above || below) scroller.scrollTop = top - row.offsetHeight * Math.max(0, Math.min(ROWS_PAST, room));
 }
 
 /** One stop for Tab; up, down, Home, End move inside, Enter and Space choose. */

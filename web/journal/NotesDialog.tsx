@@ -23,13 +23,13 @@ function Notes() {
   return (
     <div class="notes">
       {editing.value === null && <NoteForm />}
+      <LeftOutNotes />
       <ul class="note-list" data-testid="notes">
         {newestFirst.map((note) => (
           <NoteItem key={note.id} note={note} editing={editing} />
         ))}
       </ul>
       {all.length === 0 && journalLeftOut.value.notes === 0 && <p>No note yet.</p>}
-      <LeftOutNotes />
       <JournalList />
     </div>
   );

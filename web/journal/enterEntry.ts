@@ -1,5 +1,6 @@
 /** Enters into the journal, through the service of this page, what the viewer has done. */
 import { z } from 'zod/mini';
+import { isAfterwards } from '../../src/journal/aboutTheRun.ts';
 import { fetchPart } from '../library/libraryPart.ts';
 import { apiOf, recorded } from '../recorded.ts';
 import { looking } from '../replay/replayState.ts';
@@ -21,7 +22,19 @@ export type PageEntry =
       readonly event: { readonly kind: string; readonly from: string; readonly joint?: string };
       readonly reason?: string;
     }
-  | { readonly action: 'accept' | 'reject'; readonly by: string; readonly joint: string; readonly reason: string };
+  | { readonly action: 'accept' | 'reject'; readonly by: string; readonly joint: string; readonly reason: string }
+  | { readonly action: 'handover remarks'; readonly by: string; readonly text: string; readonly handover?: number }
+  | {
+      readonly action: 'time code';
+      readonly by: string;
+      readonly from: string;
+      readonly to: string;
+      readonly code: string | null;
+      readonly reason: string;
+    };
+
+/** These say themselves where they belong, whatever instant is looked at. */
+const PLACED: readonly PageEntry['action'][] = ['note', 'handover remarks', 'time code'];
 
 /** Depth in the units of the plan. */
 export interface NoteEntry {
@@ -46,12 +59,10 @@ const refusedSchema = z.object({ error: z.string() });
 
 /** Never throws: a link that is down is an answer too. */
 export async function enterEntry(entry: PageEntry): Promise<EntryAnswer> {
-  const isJudged = entry.action === 'accept' || entry.action === 'reject';
-  if (recorded.peek() && !isJudged)
-    return { kind: 'refused', why: 'This is a recorded run: nothing but a verdict is entered into it.' };
+  if (recorded.peek() && !isAfterwards(entry.action))
+    return { kind: 'refused', why: 'This is a recorded run: what would be done at the rig is not entered into it.' };
   // What is decided on the sight of an instant that is over must not be entered as if it were now.
-  // A note says itself where it belongs.
-  if (looking.peek().kind === 'replay' && entry.action !== 'note')
+  if (looking.peek().kind === 'replay' && !PLACED.includes(entry.action))
     return { kind: 'refused', why: 'This is a replay: go back to live (L) to enter something.' };
   try {
     const answer = await fetch(apiOf('journal'), {

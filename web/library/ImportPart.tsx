@@ -4,7 +4,7 @@ import { useRef } from 'preact/hooks';
 import { LIBRARY_LIMITS, type Understood } from '../../src/library/librarySchema.ts';
 import { decimal, UNKNOWN } from '../figures.ts';
 import { saysOf } from './askLibrary.ts';
-import { beginImport, giveUpImport, importing, keepImport } from './importState.ts';
+import { beginArchive, beginImport, giveUpImport, importing, keepImport } from './importState.ts';
 import { understoodWords } from './libraryWords.ts';
 import { openRun } from './openRun.ts';
 
@@ -14,7 +14,12 @@ export function ImportPart() {
   return (
     <section class="library-part" aria-label="Import of a recorded run" data-testid="import">
       <h2>Import of a recorded run</h2>
-      {state.kind === 'choosing' && <Choose />}
+      {state.kind === 'choosing' && (
+        <>
+          <Choose />
+          <ChooseArchive />
+        </>
+      )}
       {state.kind === 'working' && <Working what={state.what} share={state.share} />}
       {state.kind === 'understood' && <Seen id={state.id} file={state.file} understood={state.understood} />}
       {state.kind === 'kept' && <Kept run={state.run} name={state.name} />}
@@ -100,6 +105,23 @@ function Refused({ why }: { readonly why: string }) {
         <Leave says="Leave it" />
       </p>
     </>
+  );
+}
+
+/** Of the same run, as another installation put it away. */
+function ChooseArchive() {
+  const take = (event: Event) => {
+    const file = (event.currentTarget as HTMLInputElement).files?.[0];
+    if (file) void beginArchive(file);
+  };
+  return (
+    <form class="import-choose">
+      <label>
+        <b>Or the archive of a run</b>
+        <span>A zip that was downloaded, or written by the verb archive: checked, and kept as it was</span>
+        <input type="file" accept=".zip,application/zip" onChange={take} data-testid="import-archive" />
+      </label>
+    </form>
   );
 }
 

@@ -34,16 +34,24 @@ let turn = 0;
 
 const urlOf = (id: string, what: string): string => `/api/imports/${id}/${what}`;
 
-export async function beginImport({ stream, plan, channels, journal }: Chosen): Promise<void> {
+export const beginImport = ({ stream, plan, channels, journal }: Chosen): Promise<void> =>
+  begin(stream, '/api/imports/begin', async () => ({
+    plan: await plan.text(),
+    ...(channels ? { channels: await channels.text() } : {}),
+    ...(journal ? { journal: await journal.text() } : {}),
+  }));
+
+/** The archive of a run: nothing but the file is asked for, and it is a run at once where all of it is as it was archived. */
+export const beginArchive = (archive: File): Promise<void> => begin(archive, '/api/imports/archive', async () => ({}));
+
+async function begin(stream: File, url: string, more: () => Promise<object>): Promise<void> {
   const mine = ++turn;
   importing.value = { kind: 'working', what: 'Sending', share: 0 };
   try {
-    const begun = await orderLibrary(importSchema, '/api/imports/begin', {
+    const begun = await orderLibrary(importSchema, url, {
       file: stream.name,
       bytes: stream.size,
-      plan: await plan.text(),
-      ...(channels ? { channels: await channels.text() } : {}),
-      ...(journal ? { journal: await journal.text() } : {}),
+      ...(await more()),
     });
     if (mine !== turn) return;
     current = begun.id;

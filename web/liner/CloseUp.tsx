@@ -4,6 +4,7 @@ import type { Job } from '../../src/plan/job.ts';
 import type { UnitSystem } from '../../src/units.ts';
 import { figure } from '../figures.ts';
 import { joints, now, selectedJoint } from '../state.ts';
+import { fittedName } from './fittedName.ts';
 import { type Girth, JointFigure } from './JointFigure.tsx';
 import { type DepthWindow, depthMarks, lengthUnitM } from './linerScale.ts';
 import { NotePins } from './NotePins.tsx';
@@ -45,6 +46,7 @@ export function CloseUp({ job, whole, stretch, width, height, system }: CloseUpP
   const pxPerM = height / (shown.to - shown.from);
   const y = (depth: number): number => (depth - whole.from) * pxPerM;
   const { girth, flagPx, scaleX, namesX } = placesFor(width);
+  const grown = Math.min(NAME_PX.growth, Math.max(1, width / LEAST.width));
   const shift = `translate(0px, ${-y(shown.from)}px)`;
   return (
     <svg class="close-up" width={width} height={height} role="img" aria-label="The stretch around the tool">
@@ -66,7 +68,7 @@ export function CloseUp({ job, whole, stretch, width, height, system }: CloseUpP
         {job.joints.slice(1).map((joint) => (
           <path key={joint.name} class="collar" d={collarPath(y(joint.top), girth)} />
         ))}
-        <Names job={job} y={y} x={namesX} />
+        <Names job={job} y={y} x={namesX} room={width - namesX - 2} grown={grown} />
         <NotePins y={y} x={girth.middle + girth.wide - 2} detailed />
         <Tools job={job} y={y} girth={girth} flagPx={flagPx} system={system} top={y(whole.from)} />
       </g>
@@ -138,23 +140,36 @@ interface NamesProps {
   readonly job: Job;
   readonly y: (depth: number) => number;
   readonly x: number;
+  readonly room: number;
+  readonly grown: number;
 }
 
-function Names({ job, y, x }: NamesProps) {
+/** Type of a name, px, as in liner.css, on the rig panel; it grows with the picture, to so many times that. */
+const NAME_PX = { current: 24, other: 18, growth: 1.22 } as const;
+
+function Names({ job, y, x, room, grown }: NamesProps) {
   const current = now.value?.joint ?? null;
   return (
     <>
       {job.joints.map((joint) => {
         const chosen = selectedJoint.value === joint.index;
         const middle = y((joint.top + joint.bottom) / 2);
+        const px = current === joint.index ? NAME_PX.current : NAME_PX.other;
+        const { text, textLength } = fittedName(joint.name, px * grown, room);
         return (
           <g
             key={joint.name}
             class={`joint-name${current === joint.index ? ' is-current' : ''}${chosen ? ' is-chosen' : ''}`}
           >
             {chosen && <path class="bracket" d={`M${x - 2} ${y(joint.top) + 3}h-7V${y(joint.bottom) - 3}h7`} />}
-            <text x={x} y={middle - 4} class="joint-name-name">
-              {joint.name}
+            <text
+              x={x}
+              y={middle - 4}
+              class="joint-name-name"
+              textLength={textLength}
+              lengthAdjust={textLength && 'spacingAndGlyphs'}
+            >
+              {text}
             </text>
             <text x={x} y={middle + 12} class="joint-name-kind">
               {joint.kind}

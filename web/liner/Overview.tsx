@@ -2,6 +2,7 @@
 import type { ReadonlySignal } from '@preact/signals';
 import type { Job } from '../../src/plan/job.ts';
 import { joints, now, selectedJoint } from '../state.ts';
+import { fittedName } from './fittedName.ts';
 import { JointFigure } from './JointFigure.tsx';
 import type { DepthWindow } from './linerScale.ts';
 import { NotePins } from './NotePins.tsx';
@@ -17,6 +18,11 @@ interface OverviewProps {
 const GIRTH = { middle: 32, bare: 7, wide: 12 };
 /** Names stand at least this far apart: in a long liner every so many joints has one. */
 const NAME_EVERY_PX = 16;
+const NAMES_X = GIRTH.middle + GIRTH.wide + 6;
+/** Type of a name, px, as in liner.css on the rig panel; where it is larger, it is squeezed a little more. */
+const NAME_PX = 13;
+/** The short shoe at the end has its name whole all the same. */
+const HALF_NAME_PX = 7;
 
 export function Overview({ job, whole, stretch, width, height }: OverviewProps) {
   const pxPerM = height / (whole.to - whole.from);
@@ -48,18 +54,22 @@ export function Overview({ job, whole, stretch, width, height }: OverviewProps) 
       {job.joints.slice(1).map((joint) => (
         <path key={joint.name} class="thread" d={`M${GIRTH.middle - 9} ${y(joint.top)}h18`} />
       ))}
-      {job.joints.map((joint) =>
-        joint.index % named !== 0 ? null : (
+      {job.joints.map((joint) => {
+        if (joint.index % named !== 0) return null;
+        const { text, textLength } = fittedName(joint.name, NAME_PX, width - NAMES_X - 1);
+        return (
           <text
             key={joint.name}
             class={`name${selectedJoint.value === joint.index ? ' is-chosen' : ''}`}
-            x={GIRTH.middle + GIRTH.wide + 6}
-            y={y((joint.top + joint.bottom) / 2)}
+            x={NAMES_X}
+            textLength={textLength}
+            lengthAdjust={textLength && 'spacingAndGlyphs'}
+            y={Math.max(HALF_NAME_PX, Math.min(height - HALF_NAME_PX, y((joint.top + joint.bottom) / 2)))}
           >
-            {joint.name}
+            {text}
           </text>
-        ),
-      )}
+        );
+      })}
       <NotePins y={y} x={3} detailed={false} />
       <Pointers y={y} />
     </svg>

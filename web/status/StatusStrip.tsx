@@ -63,15 +63,21 @@ function Pressure() {
   );
 }
 
+/** From so many letters on a phase with the name of its joint is set smaller: where the tool is must not be cut off. */
+const LONG_CHARS = 22;
+const VERY_LONG_CHARS = 26;
+
 function Say() {
   const state = now.value;
   const blind = blindWords(freshness.value, ingest.value);
   const spoken = blind ?? (state ? judgementWords(state) : null);
   const joint = state?.joint != null ? (job.value?.joints[state.joint]?.name ?? null) : null;
+  const phase = state ? phaseSentence(state, joint) : 'Nothing known yet';
+  const long = phase.length > LONG_CHARS ? ` is-long${phase.length > VERY_LONG_CHARS ? ' is-very-long' : ''}` : '';
   return (
     <div class={`say tone-${spoken?.tone ?? 'blind'}`}>
-      <p class={`say-phase${blind ? ' is-old' : ''}`} data-testid="phase">
-        {state ? phaseSentence(state, joint) : 'Nothing known yet'}
+      <p class={`say-phase${blind ? ' is-old' : ''}${long}`} data-testid="phase" title={phase}>
+        {phase}
       </p>
       <Where />
       {spoken && (

@@ -2,7 +2,7 @@
 
 import { openDialog } from '../frame/dialogs.ts';
 import { drawnNotes } from '../journal/notesShown.ts';
-import { job } from '../state.ts';
+import { job, journalLeftOut } from '../state.ts';
 import { toggleFollow } from './sharedLink.ts';
 import { type Stance, shared, stance } from './sharedState.ts';
 import { STANCE_SAYINGS, sharedWords, watchersWords } from './togetherWords.ts';
@@ -16,7 +16,7 @@ const FOLLOW_SAYINGS: Readonly<Record<Stance, string>> = {
 };
 
 export function TogetherLine() {
-  const count = drawnNotes.value.length;
+  const count = drawnNotes.value.length + journalLeftOut.value.notes;
   return (
     <div class="together">
       <Shared />

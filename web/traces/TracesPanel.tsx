@@ -40,6 +40,7 @@ export function TracesPanel() {
   return (
     <div class={`traces-panel${knowsTool.value ? '' : ' is-without-tool'}`} ref={panel}>
       <Toolbar window={window.value} view={view} />
+      <p class="traces-cut" data-testid="traces-cut" />
       {/* biome-ignore lint/a11y/useSemanticElements: a chart that takes keys has no element of its own. */}
       <div
         class="traces-area"
@@ -55,7 +56,6 @@ export function TracesPanel() {
         {TRACKS.map((track, t) => (
           <TrackRow key={track.curves[0].column} t={t} />
         ))}
-        <span class="traces-cut" data-testid="traces-cut" />
         <span class="traces-zone" aria-hidden="true" />
       </div>
       <p class="traces-hidden" id="traces-summary" />

@@ -33,8 +33,8 @@ const depthSchema = z.extend(querySchema, {
 });
 type Query = z.infer<typeof depthSchema>;
 
-/** Downloads that are being written, by service. */
-const writing = new WeakMap<Served, { count: number }>();
+/** Downloads that are being written, of whatever run, by service. */
+const writing = new WeakMap<Served['hub'], { count: number }>();
 
 const turn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
 
@@ -70,8 +70,8 @@ async function download(
   reply: FastifyReply,
 ): Promise<unknown> {
   const query = request.query as Query;
-  const state = writing.get(served) ?? { count: 0 };
-  writing.set(served, state);
+  const state = writing.get(served.hub) ?? { count: 0 };
+  writing.set(served.hub, state);
   const tools = served.live.plan.tools.map(({ name }) => name);
   if (query.tool !== undefined && !tools.includes(query.tool)) {
     return reply.code(400).send({ error: `tool: found "${query.tool}", expected one of ${tools.join(', ')}` });

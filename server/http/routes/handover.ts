@@ -5,11 +5,13 @@ import { handoversOf } from '../../../src/handover/handover.ts';
 import { handoverPageSchema } from '../../../src/handover/handoverPage.ts';
 import { remarksOf } from '../../../src/signing/signedText.ts';
 import type { HandoverDesk } from '../../handover/handoverDesk.ts';
+import { NoReport } from '../../report/liveReports.ts';
 import { nameSchema } from '../../signing/peopleFile.ts';
 import { problem } from '../problem.ts';
 import type { Route, Served } from '../route.ts';
+import { noReport } from './report.ts';
 
-const querySchema = z.object({
+export const handoverQuery = z.object({
   /** Of a handover that is closed; left out: the period that is open. */
   number: z.optional(z.string().check(z.regex(/^\d{1,6}$/))),
 });
@@ -36,10 +38,31 @@ function refused(error: unknown, reply: FastifyReply): FastifyReply {
   return reply.code(error.code === 'cannot write' ? 500 : 409).send({ error: error.message });
 }
 
+export type AskedHandover = z.infer<typeof handoverSchema>;
+
+/** @param number of one that is closed; left out: the period that is open @throws NoReport */
+export async function askedHandover(served: Served, number: string | undefined): Promise<AskedHandover> {
+  const { entries } = served.live.course();
+  const all = handoversOf(entries);
+  const closed = all.map(({ number: of, from, to, by, at }) => ({ number: of, from, to, by, at }));
+  if (number === undefined) {
+    try {
+      return { number: null, page: await desk(served).page(served.live), closed };
+    } catch (error) {
+      if (!(error instanceof Fault)) throw error;
+      throw new NoReport(409, error.message);
+    }
+  }
+  const found = all.find((one) => one.number === Number(number));
+  const page = found && z.safeParse(handoverPageSchema, { ...found.page, remarks: remarksOf(found, entries) });
+  if (!page?.success) throw new NoReport(404, `number: found ${number}, expected one that is closed`);
+  return { number: Number(number), page: page.data, closed };
+}
+
 export const handoverRoute: Route = {
   url: '/api/handover',
   says: 'The handover of the shift: the period that is open as it stands now, or one that was closed.',
-  query: querySchema,
+  query: handoverQuery,
   answers: {
     200: { says: 'The page.', type: 'application/json', schema: handoverSchema },
     400: problem('The query cannot be meant.'),
@@ -47,21 +70,11 @@ export const handoverRoute: Route = {
     409: problem('There is no run yet, or what lies before the period is not at hand.'),
   },
   async handle(served, request, reply) {
-    const { number } = request.query as z.infer<typeof querySchema>;
-    const { entries } = served.live.course();
-    const all = handoversOf(entries);
-    const closed = all.map(({ number: of, from, to, by, at }) => ({ number: of, from, to, by, at }));
-    if (number === undefined) {
-      try {
-        return { number: null, page: await desk(served).page(served.live), closed };
-      } catch (error) {
-        return refused(error, reply);
-      }
+    try {
+      return await askedHandover(served, (request.query as z.infer<typeof handoverQuery>).number);
+    } catch (error) {
+      return noReport(reply, error);
     }
-    const found = all.find((one) => one.number === Number(number));
-    const page = found && z.safeParse(handoverPageSchema, { ...found.page, remarks: remarksOf(found, entries) });
-    if (!page?.success) return reply.code(404).send({ error: `number: found ${number}, expected one that is closed` });
-    return { number: Number(number), page: page.data, closed };
   },
 };
 

@@ -85,6 +85,22 @@ const beginRoute: Route = {
     }),
 };
 
+const archiveSchema = z.strictObject({ file: runNameSchema, bytes: z.int().check(z.minimum(1)) });
+
+const archiveRoute: Route = {
+  url: '/api/imports/archive',
+  says: 'Tells of the archive of a run that is to be taken in; its bytes follow in parts, and reading it makes it a run.',
+  body: { schema: archiveSchema, mostBytes: 4 * ORDER_BYTES },
+  answers: { 201: told('Its parts may be sent.'), ...OTHERS },
+  handle: (served, request, reply) =>
+    answered(served, reply, async (desk) => {
+      const { file, bytes } = request.body as z.infer<typeof archiveSchema>;
+      mustBeTakeable(file, bytes);
+      const id = await desk.imports.begin({ file, bytes, plan: null, format: undefined, journal: [] });
+      return reply.code(201).send(answerOf(desk, id));
+    }),
+};
+
 const idOf = (params: unknown): string => (params as z.infer<typeof paramsSchema>).id;
 
 const partRoute: Route = {
@@ -149,4 +165,12 @@ const stateRoute: Route = {
   handle: (served, request, reply) => answered(served, reply, (desk) => answerOf(desk, idOf(request.params))),
 };
 
-export const IMPORT_ROUTES: readonly Route[] = [beginRoute, partRoute, readRoute, keepRoute, dropRoute, stateRoute];
+export const IMPORT_ROUTES: readonly Route[] = [
+  beginRoute,
+  archiveRoute,
+  partRoute,
+  readRoute,
+  keepRoute,
+  dropRoute,
+  stateRoute,
+];

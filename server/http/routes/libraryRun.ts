@@ -7,7 +7,8 @@ import { problem } from '../problem.ts';
 import type { Route, Served } from '../route.ts';
 import { checkRoute } from './check.ts';
 import { courseRoute } from './course.ts';
-import { handoverRoute } from './handover.ts';
+import { exportRoutes } from './exports.ts';
+import { closeHandoverRoute, handoverRoute } from './handover.ts';
 import { journalRoute } from './journal.ts';
 import { NO_RUN, ofRun } from './libraryRuns.ts';
 import { planRoute } from './plan.ts';
@@ -16,6 +17,7 @@ import { reportRoute } from './report.ts';
 import { samplesRoute } from './samples.ts';
 import { SCENARIO_ROUTES } from './scenarios.ts';
 import { jointSheetRoute, sheetsRoute } from './sheets.ts';
+import { SHIFT_SHEET_ROUTES } from './shiftSheets.ts';
 import { signRoute } from './sign.ts';
 import { signaturesRoute } from './signatures.ts';
 import { signedTextRoute } from './signedText.ts';
@@ -34,11 +36,12 @@ const snapshotRoute: Route = {
 const NOT_IN_IT = problem('There is no such run, no library, or nothing of the kind in the run.');
 
 /** One by one: `live` of what is served may have nothing to give. A caliper log is that of the live run's hole. */
-function servedAs(served: Served, live: LiveRun): Served {
+function servedAs(served: Served, live: LiveRun, verification: Served['verification']): Served {
   const { hub, library, desk, scenarios, signing, handover, reportExtras, version, startedMs, nowMs } = served;
   const isPresent = served.hasLive?.() !== false && served.live === live;
   const caliper = isPresent ? served.caliper : undefined;
-  return { live, hub, library, desk, scenarios, signing, handover, reportExtras, caliper, version, startedMs, nowMs };
+  const same = { hub, library, desk, scenarios, signing, handover, reportExtras, version, startedMs, nowMs };
+  return { ...same, live, caliper, verification };
 }
 
 function underRun(route: Route): Route {
@@ -56,7 +59,11 @@ function underRun(route: Route): Route {
     handle: (served, request, reply) =>
       ofRun(served, request.params, reply, async (desk, id) => {
         const live = await desk.live(id);
-        return route.handle(servedAs(served, live), request, reply);
+        return route.handle(
+          servedAs(served, live, () => desk.verification(id)),
+          request,
+          reply,
+        );
       }),
   };
 }
@@ -77,6 +84,9 @@ export const RUN_ROUTES: readonly Route[] = [
   sheetsRoute,
   jointSheetRoute,
   reportRoute,
+  ...SHIFT_SHEET_ROUTES,
+  ...exportRoutes,
   handoverRoute,
+  closeHandoverRoute,
   ...SCENARIO_ROUTES,
 ].map(underRun);

@@ -5,10 +5,12 @@ import { Fault, type FaultCode } from '../../../src/fault.ts';
 import { runNamedSchema, verifiedSchema } from '../../../src/library/librarySchema.ts';
 import { planProblems } from '../../../src/plan/job.ts';
 import { PLAN_LIMITS, type Plan, planSchema } from '../../../src/plan/planSchema.ts';
+import { archiveFile } from '../../library/archiveFile.ts';
 import { askedRun } from '../../library/askedRun.ts';
 import { backupZip } from '../../library/backupZip.ts';
 import type { LibraryDesk } from '../../library/libraryDesk.ts';
 import { runNameSchema, runParamsSchema } from '../../library/runName.ts';
+import { attachment } from '../attachment.ts';
 import { problem } from '../problem.ts';
 import type { Route, Served } from '../route.ts';
 
@@ -163,6 +165,29 @@ const backupRoute: Route = {
     }),
 };
 
+const archiveRoute: Route = {
+  url: '/api/runs/:name/archive',
+  says: 'The whole run in one file, also while it is recorded, with its record and its report: `unpack` puts it into another library.',
+  params: runParamsSchema,
+  answers: {
+    200: { says: 'The archive.', type: 'application/zip' },
+    400: BAD,
+    404: NO_RUN,
+    409: problem('Another one is being written.'),
+    500: UNWRITTEN,
+  },
+  handle: (served, request, reply) =>
+    ofRun(served, request.params, reply, async (desk, id) => {
+      const { bytes, stream } = await archiveFile(desk.data, id);
+      const named = attachment(nameOf(desk, id).name || id, '-archive.zip');
+      return reply
+        .type('application/zip')
+        .header('content-length', bytes)
+        .header('content-disposition', named)
+        .send(stream);
+    }),
+};
+
 export const LIBRARY_ROUTES: readonly Route[] = [
   startRoute,
   nameRoute,
@@ -170,4 +195,5 @@ export const LIBRARY_ROUTES: readonly Route[] = [
   reopenRoute,
   verifyRoute,
   backupRoute,
+  archiveRoute,
 ];

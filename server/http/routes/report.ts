@@ -33,7 +33,7 @@ export function noReport(reply: FastifyReply, error: unknown): FastifyReply {
 }
 
 /** Host was admitted before: links in the report lead to the page that it was asked from, and there to its run. */
-function pageOf({ protocol, headers }: FastifyRequest, live: LiveRun): string {
+export function pageOf({ protocol, headers }: FastifyRequest, live: LiveRun): string {
   const { recording } = live.ingest();
   // One that is not kept is the live one or none.
   const run = recording.state === 'not kept' ? '' : `#run=${encodeURIComponent(recording.run)}`;
@@ -48,7 +48,9 @@ export const reportRoute: Route = {
   async handle(served, request, reply) {
     const { units } = request.query as z.infer<typeof unitsQuery>;
     try {
-      const bytes = await reportsOf(served).pdf(units, pageOf(request, served.live));
+      const bytes = await reportsOf(served).pdf(units, pageOf(request, served.live), async () => ({
+        verification: (await served.verification?.()) ?? undefined,
+      }));
       return reply
         .type('application/pdf')
         .header('content-disposition', 'inline; filename="report.pdf"')

@@ -1,7 +1,15 @@
 import { timeSheet } from '../../../src/time/timeSheet.ts';
-import { timeSheetSchema } from '../../../src/time/timeSheetSchema.ts';
+import { type TimeSheet, timeSheetSchema } from '../../../src/time/timeSheetSchema.ts';
+import type { LiveRun } from '../../live/liveRun.ts';
 import { problem } from '../problem.ts';
 import type { Route } from '../route.ts';
+
+/** Null: no sample has come yet. */
+export function timeNow(live: LiveRun): TimeSheet | null {
+  const record = live.record();
+  const { plan, entries } = live.course();
+  return record && timeSheet({ plan, record, entries });
+}
 
 export const timeRoute: Route = {
   url: '/api/time',
@@ -11,9 +19,6 @@ export const timeRoute: Route = {
     404: problem('No sample has come yet.'),
   },
   handle({ live }, _request, reply) {
-    const record = live.record();
-    if (!record) return reply.code(404).send({ error: 'no sample has come yet' });
-    const { plan, entries } = live.course();
-    return timeSheet({ plan, record, entries });
+    return timeNow(live) ?? reply.code(404).send({ error: 'no sample has come yet' });
   },
 };
