@@ -151,6 +151,11 @@ test('a joint is accepted and signed, a changed plan breaks it, it is printed, a
   expect(pdf.pages.flatMap(({ links }) => links)).toContainEqual(expect.stringMatching(`^${url}#at=.*&joint=S5$`));
 
   await testId(page, 'papers-joints').click();
+  await soon(() => sheetWords(page)).toContain('Joint Z1, isolation');
+  // The sheet alone, on one page.
+  const paper = (await page.pdf({ format: 'A4' })).toString('latin1');
+  expect(paper).toMatch(/^%PDF-/);
+  expect(paper.match(/\/Type \/Pages\s*\/Count (\d+)/)![1]).toBe('1');
   await testId(page, 'sheet-what-if').click();
   await testId(page, 'what-if-name').fill('a metre');
   await testId(page, 'what-if-shift').fill('1');

@@ -64,8 +64,11 @@ test('a plan with 100,000 unknown keys is read, and the first of them are said',
   expect(warnings.length).toBe(20);
 });
 
-test('a plan may have no joint, tool or recipe by a name that JavaScript gives a meaning: __proto__', async () => {
-  const plan = PLAN.replace('"name": "S1"', '"name": "__proto__"');
+test.each([
+  ['that JavaScript gives a meaning: __proto__', '__proto__'],
+  ['that is half a character, which no address can hold', '\\ud800'],
+])('a plan may have no joint, tool or recipe by a name %s', async (_what, name) => {
+  const plan = PLAN.replace('"name": "S1"', () => `"name": "${name}"`);
   expect(plan).not.toBe(PLAN);
   expect((await faultOf(readPlan(written(plan)))).code).toBe('bad plan');
 });
