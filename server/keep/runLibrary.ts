@@ -10,6 +10,7 @@ import { Fault } from '../../src/fault.ts';
 import type { JournalEntry } from '../../src/journal/journalSchema.ts';
 import { type DataLock, lockDataFolder } from './dataLock.ts';
 import { type Disk, DiskError } from './disk.ts';
+import { mustBeKnown } from './knownFormat.ts';
 import { nodeDisk } from './nodeDisk.ts';
 import type { LogSizes } from './openRawLog.ts';
 import type { Appended } from './rawLog.ts';
@@ -98,7 +99,8 @@ function* eachRun(data: string, recording: ReadonlySet<string>, disk: Disk): Gen
 function listed(data: string, id: string, isRecording: boolean, disk: Disk): ListedRun | null {
   const folder = runFolder(data, id);
   if (segmentNumbers(disk.list(folder)).length === 0) return null;
-  const run = RunReader.open(disk, folder);
+  const run = opened(disk, folder);
+  if (typeof run === 'string') return unknownRun(id, run);
   try {
     const head = run.head();
     const state = isRecording ? 'recording' : readSeal(disk, folder).kind === 'none' ? 'not closed' : 'closed';
@@ -115,6 +117,29 @@ function listed(data: string, id: string, isRecording: boolean, disk: Disk): Lis
     run.close();
   }
 }
+
+/** A line that says why it cannot be read. */
+function opened(disk: Disk, folder: string): RunReader | string {
+  try {
+    return RunReader.open(disk, folder);
+  } catch (error) {
+    if (error instanceof Fault) return error.message;
+    throw error;
+  }
+}
+
+/** One run that cannot be read does not keep the others from being listed. */
+const unknownRun = (id: string, problem: string): ListedRun => ({
+  id,
+  name: id,
+  source: '',
+  createdMs: 0,
+  state: 'closed',
+  records: 0,
+  lastMs: 0,
+  well: null,
+  problems: [problem],
+});
 
 /** The library for its one writer. */
 export class RunLibrary {
@@ -191,6 +216,7 @@ export class RunLibrary {
     if (segmentNumbers(this.#disk.list(folder)).length === 0) {
       throw new Fault('file unreadable', `${folder}: found nothing, expected a run`);
     }
+    mustBeKnown(this.#disk, folder);
     const run = await this.#writer(id);
     await run.mark({ mark: 'opened', by: `process ${this.#options.pid ?? process.pid}` });
     return run;

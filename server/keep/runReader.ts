@@ -1,6 +1,7 @@
 /** A run that is read: while it is being recorded, by another process too, or when it is closed. Changes nothing. */
 import { Fault } from '../../src/fault.ts';
 import { type Disk, DiskError } from './disk.ts';
+import { mustBeKnown } from './knownFormat.ts';
 import { type LogHead, readHead } from './logHead.ts';
 import { type Damage, type LogItem, type ReadFrom, readLog } from './readLog.ts';
 import { isDbTrouble, type JournalRow, type PlanRow, RUN_DB_NAME, RunDb } from './runDb.ts';
@@ -41,6 +42,7 @@ export class RunReader {
    */
   static open(disk: Disk, folder: string, written?: () => LogHead): RunReader {
     try {
+      mustBeKnown(disk, folder);
       return new RunReader(disk, folder, wholeIndex(disk, folder), written);
     } catch (error) {
       if (error instanceof DiskError) throw new Fault('file unreadable', error.message);

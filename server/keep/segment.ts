@@ -47,6 +47,15 @@ export function encodeSegmentHeader(header: SegmentHeader): Buffer {
   return out;
 }
 
+const ANY_MAGIC = /^JWLOG\/([2-9])\n/;
+
+/** The number of a later format, whose header keeps its length and its checksum; null for ours, and for what is damaged. */
+export function laterLog(bytes: Buffer): number | null {
+  const found = ANY_MAGIC.exec(bytes.subarray(0, MAGIC.length).toString('latin1'));
+  if (!found || bytes.length < SEGMENT_HEADER_BYTES) return null;
+  return bytes.readUInt32LE(92) === crc32(bytes.subarray(0, 92)) ? Number(found[1]) : null;
+}
+
 /** Null when it is not whole, or is that of another segment. */
 export function decodeSegmentHeader(bytes: Buffer, segment: number): SegmentHeader | null {
   if (bytes.length < SEGMENT_HEADER_BYTES || !bytes.subarray(0, MAGIC.length).equals(MAGIC)) return null;

@@ -2,6 +2,7 @@
 import { textDifferences } from './differences.ts';
 import { type Disk, DiskError } from './disk.ts';
 import { atOnce } from './inTurns.ts';
+import { mustBeKnown } from './knownFormat.ts';
 import { type LogHead, readHead } from './logHead.ts';
 import type { PlacedRecord } from './rawRecord.ts';
 import { type Damage, readLog, readSegmentHeader } from './readLog.ts';
@@ -62,7 +63,7 @@ const hex = (bytes: Uint8Array): string => Buffer.from(bytes.buffer, bytes.byteO
 
 /**
  * @param folder of the run; it may be being recorded: then what is behind its head is not looked at
- * @throws DiskError when the folder cannot be listed
+ * @throws DiskError when the folder cannot be listed, Fault for a run that a later version wrote
  */
 export function verifyRun(disk: Disk, folder: string): RunCheck {
   return atOnce(verifySteps(disk, folder));
@@ -70,6 +71,7 @@ export function verifyRun(disk: Disk, folder: string): RunCheck {
 
 /** The same for whoever has other things to do: a step takes a few ms. */
 export function* verifySteps(disk: Disk, folder: string): Generator<void, RunCheck, undefined> {
+  mustBeKnown(disk, folder);
   const { head, damaged } = readHead(disk, folder);
   const seal = readSeal(disk, folder);
   const db = openIndex(folder);

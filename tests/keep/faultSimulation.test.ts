@@ -4,7 +4,7 @@ import { simulate } from './faultSimulation.ts';
 const SEEDS = 400;
 
 describe('a recording on a disk that goes wrong', () => {
-  test(`keeps its promises for seeds 1 to ${SEEDS}`, async () => {
+  test(`keeps its promises for seeds 1 to ${SEEDS}`, { timeout: 300_000 }, async () => {
     const met = new Map<string, number>();
     let refused = 0;
     let damages = 0;

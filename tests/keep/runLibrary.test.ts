@@ -1,7 +1,8 @@
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { hostname, tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { crc32 } from 'node:zlib';
 import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { lockDataFolder } from '../../server/keep/dataLock.ts';
@@ -184,6 +185,41 @@ describe('two writers', () => {
       expect(lock.tookOverFrom).toBeNull();
       lock.release();
     }
+  });
+});
+
+describe('a run that a later version wrote', () => {
+  test('is refused in one line, listed with that line, and not changed; a bit that turned is no later version', async () => {
+    const before = library();
+    const { id, run } = await before.create({ name: 'later', source: 'rig' });
+    await record(run, 0, 5);
+    await before.close(id);
+    const other = await before.create({ name: 'ours', source: 'rig' });
+    await before.close(other.id);
+    const folder = join(data, 'runs', id);
+    const log = join(folder, 'raw-00001.log');
+    const ours = readFileSync(log);
+    const later = Buffer.from(ours);
+    later.write('JWLOG/2\n', 'latin1');
+    writeFileSync(log, later);
+    // Without its checksum it is damage: the key of the run is then in no header, and nothing is believed.
+    expect(verifyRun(nodeDisk, folder).whole).toBe(false);
+    later.writeUInt32LE(crc32(later.subarray(0, 92)), 92);
+    writeFileSync(log, later);
+    const all = () =>
+      Object.fromEntries(readdirSync(folder).map((name) => [name, readFileSync(join(folder, name), 'hex')]));
+    const files = all();
+    const says = /raw-00001\.log: found format 2 of the log, expected 1: a later version of the program wrote it$/;
+    expect(faultOf(() => readRun(data, id))).toMatch(says);
+    expect(faultOf(() => verifyRun(nodeDisk, folder))).toMatch(says);
+    await expect(before.reopen(id)).rejects.toThrow(says);
+    const listed = before.list();
+    expect(listed.map(({ name, problems }) => [name, problems.length])).toEqual([
+      ['ours', 0],
+      [id, 1],
+    ]);
+    expect(listed[1]!.problems[0]).toMatch(says);
+    expect(all()).toEqual(files);
   });
 });
 
