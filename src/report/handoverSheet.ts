@@ -14,6 +14,7 @@ import type { Sheet } from '../sheet/sheet.ts';
 import { table } from '../sheet/table.ts';
 import type { SignatureState } from '../signing/signatures.ts';
 import { SIDES, type Side } from '../signing/signEntry.ts';
+import type { TimeCodeEntry } from '../time/timeEntry.ts';
 import { converter, type UnitSystem } from '../units.ts';
 import { boundsText } from './boundsText.ts';
 import { lasted, traceLink } from './facts.ts';
@@ -24,6 +25,8 @@ export interface HandoverOnPaper {
   readonly page: HandoverPage;
   /** Null: the period is open. */
   readonly closed: { readonly number: number; readonly by: string; readonly at: string } | null;
+  /** Causes of time lost in the period that were said when it had been closed. */
+  readonly laterCauses?: readonly Pick<TimeCodeEntry, 'from' | 'to' | 'code' | 'reason' | 'by'>[];
   /** Of this handover. */
   readonly signatures: readonly SignatureState[];
   readonly well: string;
@@ -175,7 +178,7 @@ function joints(flow: Flow, drawn: Drawn): void {
 
 /** The longest stay, in the order in which they came. */
 function stops(flow: Flow, drawn: Drawn): void {
-  const { page, clock, rows } = drawn;
+  const { page, clock, rows, laterCauses = [] } = drawn;
   const long = [...page.stops].sort((a, b) => b.ms - a.ms).slice(0, rows);
   const shown = long.sort((a, b) => Date.parse(a.from) - Date.parse(b.from));
   const more = page.stops.length - shown.length + (page.leftOut.stops ?? 0);
@@ -201,6 +204,11 @@ function stops(flow: Flow, drawn: Drawn): void {
     size: SIZE,
   });
   alsoMore(flow, more, 'stops');
+  for (const said of laterCauses) {
+    const when = `${clock.short(Date.parse(said.from))} to ${clock.short(Date.parse(said.to))}`;
+    const why = `${said.code ?? 'not lost after all'}: ${said.reason} (${said.by})`;
+    paragraph(flow, `Said later, of ${when}: ${why}`, { size: SIZE, bold: true });
+  }
 }
 
 /** The most urgent stay, those that go on before those that are over. */

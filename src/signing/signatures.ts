@@ -2,7 +2,7 @@
 import type { JournalEntry } from '../journal/journalSchema.ts';
 import type { RoleName } from './roles.ts';
 import type { Side, SignEntry } from './signEntry.ts';
-import { type SignBasis, type SignedPart, type SignedText, signedText } from './signedText.ts';
+import { LATER_CAUSES, type SignBasis, type SignedPart, type SignedText, signedText } from './signedText.ts';
 import { SUBJECTS, type SubjectName } from './subjects.ts';
 
 /** SHA-256 of a text as UTF-8, hex: given by the caller, since this layer has no cryptography of its own. */
@@ -100,6 +100,8 @@ function touches(entry: JournalEntry, part: string): boolean {
       return part === 'steps' || part === 'events';
     case 'handover remarks':
       return part === 'remarks';
+    case 'time code':
+      return part === LATER_CAUSES;
     default:
       return false;
   }

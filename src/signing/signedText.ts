@@ -11,6 +11,7 @@ import type { HandoverEntry, HandoverRemarksEntry } from '../handover/handoverEn
 import type { JournalEntry } from '../journal/journalSchema.ts';
 import type { Plan } from '../plan/planSchema.ts';
 import type { RecordJoint, RunRecord } from '../record/recordSchema.ts';
+import type { TimeCodeEntry } from '../time/timeEntry.ts';
 import { flatLines } from './flatLines.ts';
 import type { Seen } from './signEntry.ts';
 import { SUBJECTS, type SubjectName } from './subjects.ts';
@@ -220,13 +221,27 @@ function handoverParts({ entries }: SignBasis, number: number): SignedPart[] | n
   if (!closed) return null;
   const { from, to, by, at, page } = closed;
   const { remarks: _, ...rest } = page;
+  const causes = laterCauses(closed, entries).map(({ action: __, ...said }) => said);
   return [
     part('closed', { number, from, to, by, at }),
     ...Object.keys(rest)
       .sort()
       .map((key) => part(key, rest[key])),
     part('remarks', remarksOf(closed, entries)),
+    ...(causes.length > 0 ? [part(LATER_CAUSES, causes)] : []),
   ];
+}
+
+export const LATER_CAUSES = 'causes said later';
+
+/** Causes of time lost in the period that were said when it had been handed over: the page does not have them. */
+export function laterCauses({ number, from, to }: HandoverEntry, entries: readonly JournalEntry[]): TimeCodeEntry[] {
+  const closed = entries.findIndex((entry) => entry.action === 'handover' && entry.number === number);
+  const [fromMs, toMs] = [Date.parse(from), Date.parse(to)];
+  return entries
+    .slice(closed + 1)
+    .filter((entry): entry is TimeCodeEntry => entry.action === 'time code')
+    .filter((said) => Date.parse(said.from) < toMs && Date.parse(said.to) > fromMs);
 }
 
 /** The remarks of a closed handover: those that it was closed with, or what was said in their place later. */

@@ -65,15 +65,18 @@ test('a handover: remarks, close, two people sign, and later remarks show both s
   await signedBy(page, 'coming', BEN);
   await soon(() => holding(page)).toEqual(['holds', 'holds']);
   await soon(async () => (await sheetText(page)).match(/signed, holds/g)?.length).toBe(2);
-  // A code that is entered later belongs to the next period: what was handed over stays what it was.
+  // A cause that is said later of what was handed over is not what they signed.
   const { uncoded } = (await (await demo.get('/api/time')).json()) as { uncoded: { from: string; to: string }[] };
   const { from, to } = uncoded[0]!;
   await demo.post('/api/journal', { by: 'A', action: 'time code', from, to, code: 'TOOL', reason: 'rollers' });
-  await testId(page, 'papers-anew').click();
-  await soon(() => holding(page)).toEqual(['holds', 'holds']);
+  await soon(() => holding(page)).toEqual(['broken', 'broken']);
+  expect(await textOf(page, 'side-coming')).toContain('“time code” of A: causes said later');
+  await soon(() => sheetText(page)).toContain('TOOL: rollers (A)');
+  await signedBy(page, 'leaving', ANNA);
+  await soon(() => holding(page)).toEqual(['broken', 'holds', 'broken']);
   await testId(page, 'remarks').fill('it was pump 1');
   await testId(page, 'remarks-enter').click();
-  await soon(() => holding(page)).toEqual(['broken', 'broken']);
+  await soon(() => holding(page)).toEqual(['broken', 'broken', 'broken']);
   await soon(() => sheetText(page)).toContain('BROKEN since');
   expect(await textOf(page, 'side-leaving')).toContain('handover remarks');
   expect(await lookFaults(page)).toEqual([]);

@@ -53,6 +53,18 @@ test('the handover is one page that says what was done, what stood, what comes; 
   expect(closed.said).toContain('Anna Berg, company man, leaving');
   expect(closed.said).toContain('Ben Clay, company man, coming');
   expect(closed.said.match(/signed, holds/g)).toHaveLength(2);
+  // Of the period after it nothing is broken, of its own it is.
+  const { to } = (await (await demo.get('/api/handover?number=1')).json()).page as { to: string };
+  const after = new Date(Date.parse(to) + 60_000).toISOString();
+  const code = { by: 'B', action: 'time code', code: 'TOOL', reason: 'rollers stuck' };
+  await demo.upTo(3200);
+  expect((await demo.post('/api/journal', { ...code, from: to, to: after })).status).toBe(201);
+  expect((await pdfOf(demo, 'handover.pdf?number=1')).said).not.toContain('BROKEN');
+  const before = new Date(Date.parse(to) - 60_000).toISOString();
+  expect((await demo.post('/api/journal', { ...code, from: before, to: after })).status).toBe(201);
+  const said = (await pdfOf(demo, 'handover.pdf?number=1')).said;
+  expect(said).toMatch(/Said later, of \S+ to \S+: TOOL: rollers stuck \(B\)/);
+  expect(said.match(/BROKEN since/g)).toHaveLength(2);
   await demo.post('/api/journal', { by: 'B', action: 'handover remarks', text: 'it was pump 1', handover: 1 });
   const later = await pdfOf(demo, 'handover.pdf?number=1');
   expect(later.said).toContain('it was pump 1');

@@ -1,11 +1,13 @@
 /** What one shift hands to the next, as it is printed: the handover, and the time sheet of a day. */
 import type { FastifyReply } from 'fastify';
 import { z } from 'zod/mini';
+import { handoversOf } from '../../../src/handover/handover.ts';
 import { DAY, daySheets } from '../../../src/report/daySheet.ts';
 import { HANDOVER, handoverSheets } from '../../../src/report/handoverSheet.ts';
 import type { Sheet } from '../../../src/sheet/sheet.ts';
 import { stackedSheet } from '../../../src/sheet/stackedSheet.ts';
 import { svgSheet } from '../../../src/sheet/svgSheet.ts';
+import { laterCauses } from '../../../src/signing/signedText.ts';
 import { NoReport } from '../../report/liveReports.ts';
 import { pdfSheets } from '../../report/pdfSheets.ts';
 import { sheetPen } from '../../report/sheetFonts.ts';
@@ -41,10 +43,13 @@ async function drawHandover(served: Served, query: unknown): Promise<DrawnSheets
   const signatures = deskOf(served)
     .signatures(live)
     .filter((one) => one.subject === 'handover' && one.of === String(of));
+  const { entries } = live.course();
+  const entry = handoversOf(entries).find((one) => one.number === of);
   const said = {
     page,
     closed: closed.find((one) => one.number === of) ?? null,
     signatures,
+    laterCauses: entry ? laterCauses(entry, entries) : [],
     well,
     rig,
     runName: live.run,
