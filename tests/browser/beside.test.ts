@@ -159,6 +159,8 @@ test('two scenarios side by side, on joint and on depth, in a link that leads th
   await page.getByRole('button', { name: 'Clear' }).click();
   await keep(page, STRICT, 'A. Person');
   await page.keyboard.press('Escape');
+  // A key is the page's own again once the dialog is gone.
+  await testId(page, 'what-if-name').waitFor({ state: 'detached' });
   await page.keyboard.press('v');
   // The run as recorded and the first that is kept stand there until one is chosen.
   await soon(() => textOf(page, 'beside-labels')).toContain('As recorded');

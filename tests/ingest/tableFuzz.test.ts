@@ -11,9 +11,9 @@ import { csvText, lasText, MNEMONIC_COLUMNS, witsmlText } from '../support/table
 import { STREAM } from './readStream.ts';
 import type { TableFormat } from './readTable.ts';
 
-const INPUTS = 100_000;
+const INPUTS = 50_000;
 /** By then all is compiled. */
-const WARM_UP_INPUTS = 20_000;
+const WARM_UP_INPUTS = 10_000;
 /** Many seconds on a busy machine; only a reader that hangs takes longer. */
 const TIMEOUT_MS = 240_000;
 /** What lives may differ by as much from one forced collection to the next; the inputs after the warm-up are 40 MB and more. */
