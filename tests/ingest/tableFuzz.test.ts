@@ -11,7 +11,7 @@ import { csvText, lasText, MNEMONIC_COLUMNS, witsmlText } from '../support/table
 import { STREAM } from './readStream.ts';
 import type { TableFormat } from './readTable.ts';
 
-const INPUTS = 50_000;
+const INPUTS = 30_000;
 /** By then all is compiled. */
 const WARM_UP_INPUTS = 10_000;
 /** Many seconds on a busy machine; only a reader that hangs takes longer. */
