@@ -28,7 +28,7 @@ import {
   RECORD_NAME,
 } from './archiveManifest.ts';
 import type { OpenArchive } from './openArchive.ts';
-import { recordText } from './writeArchive.ts';
+import { keptRecordText } from './writeArchive.ts';
 
 export interface ArchiveCheck {
   readonly manifest: Manifest;
@@ -158,7 +158,7 @@ async function againstRecord(
   read: (bytes: number) => void,
   pause: (() => Promise<void>) | undefined,
 ): Promise<string[]> {
-  const counted = await recordText(run, read, pause);
+  const counted = await keptRecordText(run, read, pause);
   const found = archive.has(RECORD_NAME) ? await textOf(archive, RECORD_NAME, ARCHIVE_LIMITS.recordBytes) : undefined;
   if (counted === null && found === undefined) return [];
   const lines = compared(RECORD_NAME, found, counted ?? undefined);

@@ -15,6 +15,7 @@ import { RunReader } from '../keep/runReader.ts';
 import { segmentName, segmentNumbers } from '../keep/segment.ts';
 import { fileReason } from '../plan/readBounded.ts';
 import { keptPlan } from '../recording/keptRun.ts';
+import { recordText } from '../report/recordHash.ts';
 import { VERSION } from '../version.ts';
 import {
   ARCHIVE_FORMAT,
@@ -99,7 +100,7 @@ async function pack(copy: string, backup: Backup, to: string, options: ArchiveOp
 
 async function partsOf(copy: string, run: RunReader, { report, read, pause }: ArchiveOptions): Promise<Part[]> {
   const raw = [...segmentNumbers(nodeDisk.list(copy)).map(segmentName), HEAD_NAME];
-  const record = await recordText(run, read, pause);
+  const record = await keptRecordText(run, read, pause);
   const printed = (await report?.(run, copy)) ?? null;
   return [
     ...raw.map((name) => ({ name: `${RAW_FOLDER}${name}`, stream: () => createReadStream(join(copy, name)) })),
@@ -117,13 +118,13 @@ async function partsOf(copy: string, run: RunReader, { report, read, pause }: Ar
 }
 
 /** As `analyse` writes it; null where the run has nothing that a record could be made of. */
-export async function recordText(
+export async function keptRecordText(
   run: RunReader,
   read: (bytes: number) => void,
   pause?: () => Promise<void>,
 ): Promise<string | null> {
   try {
-    return `${JSON.stringify(await recordOfKeptRun(run, keptPlan(run).job, read, pause), null, 2)}\n`;
+    return recordText(await recordOfKeptRun(run, keptPlan(run).job, read, pause));
   } catch (error) {
     if (error instanceof Fault) return null;
     throw error;

@@ -5,7 +5,6 @@ import type { DepthChoice } from '../../src/export/depthLas.ts';
 import { EXPORT_KINDS, EXPORT_NAMES, type ExportName } from '../../src/export/exportKinds.ts';
 import { workCourse } from '../../src/export/workedCourse.ts';
 import { Fault } from '../../src/fault.ts';
-import type { UnitSystem } from '../../src/units.ts';
 import { courseOfStream, type ReadCourse } from '../export/courseOfStream.ts';
 import { nodeDisk } from '../keep/nodeDisk.ts';
 import { listRuns, readRun } from '../keep/runLibrary.ts';
@@ -18,6 +17,7 @@ import { needed, numberOption, type OptionTable, type OptionValues, readRunAndOp
 import { createProgress } from './progress.ts';
 import { readInputs } from './readInputs.ts';
 import { streamFile } from './streamChunks.ts';
+import { unitsOption } from './unitsOption.ts';
 import { writeWhole } from './writeWhole.ts';
 
 const kinds = EXPORT_NAMES.map((name) => `${name} (${EXPORT_KINDS[name].says})`).join(', ');
@@ -80,11 +80,6 @@ function kindOption(as: string | undefined): ExportName {
   const name = needed('as', as, EXPORT_NAMES.join(', '));
   if (EXPORT_NAMES.includes(name as ExportName)) return name as ExportName;
   throw new Fault('bad option', `--as: found "${name}", expected one of ${EXPORT_NAMES.join(', ')}`);
-}
-
-function unitsOption(units: string | undefined): UnitSystem | undefined {
-  if (units === undefined || units === 'metric' || units === 'field') return units;
-  throw new Fault('bad option', `--units: found "${units}", expected metric or field`);
 }
 
 function depthChoice(as: ExportName, { tool, pass }: ExportOptions): DepthChoice {

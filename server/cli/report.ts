@@ -18,6 +18,7 @@ import { needed, type OptionTable, type OptionValues, readOptions } from './opti
 import { createProgress } from './progress.ts';
 import { readInputs } from './readInputs.ts';
 import { streamFile } from './streamChunks.ts';
+import { unitsOption } from './unitsOption.ts';
 import { writeWhole } from './writeWhole.ts';
 
 export const REPORT_OPTIONS = {
@@ -63,11 +64,6 @@ export async function report(args: readonly string[]): Promise<void> {
   );
   if (shown) process.stderr.write('\r\x1b[K');
   await writeWhole(out, bytes);
-}
-
-function unitsOption(text: string | undefined): UnitSystem | undefined {
-  if (text === undefined || text === 'metric' || text === 'field') return text;
-  throw new Fault('bad option', `--units: found "${text}", expected metric or field`);
 }
 
 /** Everything of a link but its hash part, which says the instant. */

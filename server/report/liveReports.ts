@@ -9,8 +9,9 @@ import { type Facts, factsOf } from '../../src/report/facts.ts';
 import type { ReportExtras, ReportInput } from '../../src/report/reportInput.ts';
 import { startWorking, type WorkedRun, workOn } from '../../src/report/workedRun.ts';
 import type { UnitSystem } from '../../src/units.ts';
+import { inTurns } from '../keep/inTurns.ts';
 import type { LiveRun } from '../live/liveRun.ts';
-import { inTurns, makeReport, reportInput } from './makeReport.ts';
+import { makeReport, reportInput } from './makeReport.ts';
 import { UnderFirstPlan } from './underFirstPlan.ts';
 
 /** Requests that wait for one another; one more is refused. */

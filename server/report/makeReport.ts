@@ -9,25 +9,11 @@ import type { ReportInput } from '../../src/report/reportInput.ts';
 import { startWorking, type WorkedRun, workOn } from '../../src/report/workedRun.ts';
 import type { Sheet } from '../../src/sheet/sheet.ts';
 import type { UnitSystem } from '../../src/units.ts';
+import { inTurns } from '../keep/inTurns.ts';
 import { VERSION } from '../version.ts';
 import { pdfSheets } from './pdfSheets.ts';
 import { recordHash } from './recordHash.ts';
 import { sheetPen } from './sheetFonts.ts';
-
-/** How long something is drawn or counted before others have their turn, ms. */
-const TURN_MS = 12;
-
-/** Takes every step of it, and gives way now and then. */
-export async function inTurns<T>(steps: Generator<void, T>): Promise<T> {
-  let untilMs = performance.now() + TURN_MS;
-  for (;;) {
-    const step = steps.next();
-    if (step.done) return step.value;
-    if (performance.now() < untilMs) continue;
-    await new Promise((resolve) => setImmediate(resolve));
-    untilMs = performance.now() + TURN_MS;
-  }
-}
 
 export async function workedCourse(course: Course): Promise<WorkedRun> {
   const worked = startWorking(course);

@@ -4,7 +4,8 @@ import type { Course } from '../../src/replay/course.ts';
 import type { ReportAgainst } from '../../src/report/reportInput.ts';
 import { startWorking, type WorkedRun, workOn } from '../../src/report/workedRun.ts';
 import type { UnitSystem } from '../../src/units.ts';
-import { inTurns, recordShown } from './makeReport.ts';
+import { inTurns } from '../keep/inTurns.ts';
+import { recordShown } from './makeReport.ts';
 
 export class UnderFirstPlan {
   #worked: WorkedRun | null = null;

@@ -94,6 +94,11 @@ test('low pressure is told with joint, depth and what to look at first, and is c
   expect(event).toMatch(/^low pressure S2 at 2 4\d\d\.\d\d m, since \d\d:\d\d:\d\d/i);
   expect(event).toContain(EVENTS['low pressure'].lookFirst);
   expect(judgement).toMatch(/^Not good pressure too low/);
+  // Its name is one word in one style: the capital letter is all that is done to it.
+  const letterEdge = () =>
+    getComputedStyle(document.querySelector('[data-testid="event-open"] .event-head b')!, '::first-letter')
+      .borderTopWidth;
+  expect(await page.evaluate(letterEdge)).toBe('0px');
   await demo.upTo(DEMO_AT.lowPressureOver);
   await until(page, 'low pressure is closed', closedEvent, 'low pressure');
   // The stretch shows as a gap on the liner, until the second pass repairs it.
